@@ -1,0 +1,1 @@
+"""The service: web, database, paper and command line around the engine."""

@@ -1,0 +1,1 @@
+"""Results into words: one View for each page or sheet."""

@@ -1,0 +1,1 @@
+"""Step 2: what is in the tune? Movements, beats, phrases, figures and salience."""

@@ -1,0 +1,1 @@
+"""Step 5: a tune and its marks become engraved music."""

@@ -1,0 +1,225 @@
+"""What is being played, where, by whom, and under which circumstances?
+
+An event holds running-order items; an item is a set (or a pause, or a drums-only item); a set holds
+entries; an entry is a tune as it is played there. Times of day are local and naive: a band lives by
+the clock on the wall. Lengths are in metres, tempo in felt beats a minute, pauses in seconds.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import date, time
+from enum import StrEnum
+
+
+class Occasion(StrEnum):
+    """The tag of a tune, a set or an event."""
+
+    PARADE = "parade"
+    DANCE = "dance"
+    EXHIBITION = "exhibition"
+    COMPETITION = "competition"
+
+    @property
+    def title(self) -> str:
+        """The occasion in full words."""
+        return "dance accompaniment" if self is Occasion.DANCE else self.value
+
+
+class Sort(StrEnum):
+    """What kind of job within the tag; dance has one sort and looks at the drums instead."""
+
+    OWN_BAND = "own-band"
+    MASSED = "massed"
+    LONG_COLUMN = "long-column"
+    FLOOR = "floor"
+    MARCH_STRATHSPEY_REEL = "march-strathspey-reel"
+    MEDLEY = "medley"
+    STANDING = "standing"
+    SOLO = "solo"
+
+
+SORTS_BY_OCCASION = {
+    Occasion.PARADE: (Sort.OWN_BAND, Sort.MASSED, Sort.LONG_COLUMN),
+    Occasion.DANCE: (Sort.FLOOR,),
+    Occasion.EXHIBITION: (Sort.STANDING, Sort.SOLO),
+    Occasion.COMPETITION: (Sort.MARCH_STRATHSPEY_REEL, Sort.MEDLEY),
+}
+"""The sorts of each occasion; the first is the one meant when none is named."""
+
+
+class Drums(StrEnum):
+    """Which drums play: the full corps, the bass drum alone, or none."""
+
+    NONE = "none"
+    BASS = "bass"
+    FULL = "full"
+
+
+class Circumstance(StrEnum):
+    """What makes a careful pipe-major step down one level; the rule book says why."""
+
+    LEARNERS = "learners"
+    FEW_PRACTICES = "few-practices"
+    LONG_COLUMN = "long-column"
+    NO_SIGHT = "no-sight-of-foot"
+    BORROWED_DRUMMERS = "borrowed-drummers"
+    POOR_FOOTING = "poor-footing"
+
+
+class Instrument(StrEnum):
+    """What a person plays."""
+
+    PIPES = "pipes"
+    SNARE = "snare"
+    TENOR = "tenor"
+    BASS = "bass"
+
+    @property
+    def is_drum(self) -> bool:
+        """True for every instrument of the corps."""
+        return self is not Instrument.PIPES
+
+
+@dataclass(frozen=True, slots=True)
+class Control:
+    """How well the players command the beat: a rung from 1 to 4, and a measured scatter if there is one.
+
+    ``rung`` None means nobody has said; ``measured_sd_ms`` is the standard deviation of their timing.
+    """
+
+    rung: int | None = None
+    measured_sd_ms: float | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Setting:
+    """Everything about the occasion that decides how freely a tune may be played there."""
+
+    occasion: Occasion
+    sort: Sort
+    drums: Drums = Drums.FULL
+    control: Control = Control()
+    circumstances: tuple[Circumstance, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class Person:
+    """A member of the band. ``key`` is stable; ``rung`` is their control of the beat, if known."""
+
+    key: str
+    name: str
+    instrument: Instrument
+    is_learner: bool = False
+    rung: int | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class LineUp:
+    """Who plays at this event, and who is out of which tune (person key, tune key)."""
+
+    people: tuple[Person, ...] = ()
+    outs: frozenset[tuple[str, str]] = frozenset()
+    harmony: frozenset[tuple[str, str]] = frozenset()
+
+    def count(self, instrument: Instrument) -> int:
+        """How many play this instrument."""
+        return sum(person.instrument is instrument for person in self.people)
+
+    def who_is_out(self, tune_key: str) -> tuple[Person, ...]:
+        """The people who do not play this tune."""
+        return tuple(person for person in self.people if (person.key, tune_key) in self.outs)
+
+
+@dataclass(frozen=True, slots=True)
+class Entry:
+    """A tune as it is played in a set.
+
+    ``tempo_bpm`` None takes the tune's own, else the idiom's. ``times_through`` 0 means "until the
+    cue". ``parts`` empty means all as printed. ``pause_after_s`` is silence before the next entry.
+    """
+
+    tune_key: str
+    tempo_bpm: float | None = None
+    times_through: int = 1
+    parts: tuple[int, ...] = ()
+    start_line: str = ""
+    stop_line: str = ""
+    join: str = ""
+    pause_after_s: float = 0.0
+
+    @property
+    def is_until_cue(self) -> bool:
+        """True when the entry is open-ended."""
+        return self.times_through == 0
+
+
+@dataclass(frozen=True, slots=True)
+class Set:
+    """A set: its number as called on the street, its short name, and its entries in order."""
+
+    key: str
+    number: int
+    name: str
+    entries: tuple[Entry, ...]
+    occasion: Occasion | None = None
+    times_through: int = 1
+    introduction_beats: int | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Route:
+    """The street: length, the band's own pace and step rate, and the speed that was asked for."""
+
+    length_m: float
+    pace_m: float
+    steps_per_minute: float
+    asked_m_per_minute: float | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Clock:
+    """The times of the day that matter; None where nobody has said."""
+
+    meet: time | None = None
+    tune_up: time | None = None
+    step_off: time | None = None
+    end: time | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Arrangements:
+    """What the call sheet says besides times: plain text, the band's own."""
+
+    place: str = ""
+    dress: str = ""
+    transport: str = ""
+    contact: str = ""
+    wet_plan: str = ""
+    hazards: str = ""
+    stop_signal: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Item:
+    """One item of the running order: a set by its key, or words such as "drums only" with a length."""
+
+    set_key: str = ""
+    text: str = ""
+    seconds: float = 0.0
+    gap_after_s: float = 0.0
+
+
+@dataclass(frozen=True, slots=True)
+class Event:
+    """A job of the band, tagged with its occasion."""
+
+    key: str
+    name: str
+    setting: Setting
+    day: date | None = None
+    clock: Clock = Clock()
+    items: tuple[Item, ...] = ()
+    route: Route | None = None
+    arrangements: Arrangements = Arrangements()
+    version: int = 1

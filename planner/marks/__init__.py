@@ -1,0 +1,1 @@
+"""Step 4: which marks does the licence allow, and what do they do to the played time?"""

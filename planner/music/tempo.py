@@ -1,0 +1,75 @@
+"""How does a metre feel, and how long does a beat last?
+
+All lengths are Fractions of a crotchet. A felt beat is what the foot marks: the crotchet in 2/4
+and 4/4, the dotted crotchet in 6/8, the minim in cut time.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from fractions import Fraction
+
+BEAT_UNIT_WORDS = {
+    Fraction(1, 4): "semiquaver",
+    Fraction(1, 2): "quaver",
+    Fraction(3, 4): "dotted quaver",
+    Fraction(1): "crotchet",
+    Fraction(3, 2): "dotted crotchet",
+    Fraction(2): "minim",
+    Fraction(3): "dotted minim",
+    Fraction(4): "semibreve",
+}
+
+
+@dataclass(frozen=True, slots=True)
+class Metre:
+    """A time signature: ``count`` notes of 1/``unit`` to the bar; ``symbol`` is ``C``, ``C|`` or empty."""
+
+    count: int
+    unit: int
+    symbol: str = ""
+
+    @property
+    def bar_length(self) -> Fraction:
+        """Length of a full bar in crotchets."""
+        return Fraction(4 * self.count, self.unit)
+
+    @property
+    def is_compound(self) -> bool:
+        """True when the felt beat divides in three (6/8, 9/8, 12/8, also 6/4)."""
+        return self.count > 3 and self.count % 3 == 0
+
+    @property
+    def beat_length(self) -> Fraction:
+        """Length of one felt beat in crotchets."""
+        written = Fraction(4, self.unit)
+        return written * 3 if self.is_compound else written
+
+    @property
+    def beats_per_bar(self) -> int:
+        """Felt beats in a full bar (6/8 has two)."""
+        return int(self.bar_length / self.beat_length)
+
+    @property
+    def beat_unit(self) -> str:
+        """The felt beat in words, such as ``dotted crotchet``."""
+        return BEAT_UNIT_WORDS[self.beat_length]
+
+    def __str__(self) -> str:
+        return self.symbol or f"{self.count}/{self.unit}"
+
+
+@dataclass(frozen=True, slots=True)
+class Tempo:
+    """Felt beats a minute."""
+
+    bpm: float
+
+    @property
+    def beat_ms(self) -> float:
+        """Milliseconds of one felt beat."""
+        return 60_000.0 / self.bpm
+
+    def ms(self, length: Fraction, metre: Metre) -> float:
+        """Milliseconds of a length given in crotchets, in this metre."""
+        return float(length / metre.beat_length) * self.beat_ms

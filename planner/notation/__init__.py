@@ -1,0 +1,1 @@
+"""Step 1: the text of a tune file becomes a Tune."""
