@@ -21,7 +21,7 @@ class Occasion(StrEnum):
     COMPETITION = "competition"
 
     @property
-    def title(self) -> str:
+    def words(self) -> str:
         """The occasion in full words."""
         return "dance accompaniment" if self is Occasion.DANCE else self.value
 
@@ -83,9 +83,10 @@ class Instrument(StrEnum):
 
 @dataclass(frozen=True, slots=True)
 class Control:
-    """How well the players command the beat: a rung from 1 to 4, and a measured scatter if there is one.
+    """How well the players command the beat: a rung from 1 to 4, and a measured scatter.
 
-    ``rung`` None means nobody has said; ``measured_sd_ms`` is the standard deviation of their timing.
+    ``rung`` None means nobody has said; ``measured_sd_ms`` is the standard deviation of their
+    timing, None when it was never measured.
     """
 
     rung: int | None = None
@@ -202,7 +203,7 @@ class Arrangements:
 
 @dataclass(frozen=True, slots=True)
 class Item:
-    """One item of the running order: a set by its key, or words such as "drums only" with a length."""
+    """One item of the running order: a set by its key, or words ("drums only") with a length."""
 
     set_key: str = ""
     text: str = ""

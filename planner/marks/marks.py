@@ -44,7 +44,7 @@ class Agreement(StrEnum):
 
 @dataclass(frozen=True, slots=True)
 class Audibility:
-    """Will it be heard? ``ratio`` against the musical threshold, ``lab_ratio`` against the best ear."""
+    """Will it be heard? ``ratio`` is against the musical threshold, ``lab_ratio`` the best ear."""
 
     ratio: float
     lab_ratio: float
@@ -61,7 +61,7 @@ class Producible:
 
 @dataclass(frozen=True, slots=True)
 class Clash:
-    """Does it meet a drum stroke? ``p_percent`` is the chance of a flam with the mark, zero without."""
+    """Does it meet a drum stroke? Chance of a flam with the mark (p) and without it (p zero)."""
 
     ratio: float
     p_percent: float

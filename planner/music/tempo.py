@@ -23,7 +23,7 @@ BEAT_UNIT_WORDS = {
 
 @dataclass(frozen=True, slots=True)
 class Metre:
-    """A time signature: ``count`` notes of 1/``unit`` to the bar; ``symbol`` is ``C``, ``C|`` or empty."""
+    """A time signature: ``count`` notes of 1/``unit``; ``symbol`` is ``C``, ``C|`` or empty."""
 
     count: int
     unit: int

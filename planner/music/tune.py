@@ -42,7 +42,7 @@ class Note:
 
 @dataclass(frozen=True, slots=True)
 class Bar:
-    """One bar. ``ending`` is 0 outside endings, else 1, 2, ... ``notes`` is empty when none are on file.
+    """One bar. ``ending`` is 0 outside endings, else 1, 2, ...; no ``notes`` when none are on file.
 
     ``starts_line`` is True when the writer began a new line here.
     """
@@ -60,7 +60,7 @@ class Bar:
 
     @property
     def length(self) -> Fraction:
-        """Length in crotchets: what its notes add up to, or the metre's when no notes are on file."""
+        """Length in crotchets: the sum of its notes, or the metre's when no notes are on file."""
         if not self.notes:
             return self.metre.bar_length
         return sum((note.length for note in self.notes), Fraction(0))
