@@ -5,9 +5,21 @@ Anything milder is a Finding. The sentence a user reads is made here, so every r
 
 from __future__ import annotations
 
+from typing import Any
+
 
 class PacestickError(Exception):
     """Base of the errors a user can mend. ``str()`` is one sentence fit to show."""
+
+    def __reduce__(self) -> tuple[Any, ...]:
+        """Pickle by content: the sentence is finished, so ``__init__`` must not run again."""
+        return _rebuild_error, (type(self), self.args, self.__dict__)
+
+
+def _rebuild_error(kind: type[PacestickError], args: Any, state: dict[str, Any]) -> PacestickError:
+    error = kind.__new__(kind, *args)
+    error.__dict__.update(state)
+    return error
 
 
 class NotationError(PacestickError):
@@ -37,3 +49,44 @@ class RequestError(PacestickError):
 
 class EngravingError(PacestickError):
     """The engraver could not draw a tune."""
+
+
+class WorkerError(PacestickError):
+    """A worker process gave no answer; ``worker`` is its name, the work can be asked for again."""
+
+    def __init__(self, worker: str, sentence: str) -> None:
+        self.worker = worker
+        super().__init__(sentence)
+
+
+class WorkerTimeout(WorkerError):  # noqa: N818 - what happened, in the trade's words
+    """The work took longer than its limit and was stopped."""
+
+    def __init__(self, worker: str, limit_s: float) -> None:
+        super().__init__(
+            worker,
+            f"The {worker} needed more than {limit_s:g} s and was stopped; "
+            "try again with less music in one file.",
+        )
+
+
+class WorkerOutOfMemory(WorkerError):  # noqa: N818
+    """The work took more memory than its limit and was stopped."""
+
+    def __init__(self, worker: str, limit_mb: int) -> None:
+        super().__init__(
+            worker,
+            f"The {worker} needed more than {limit_mb} MB of memory and was stopped; "
+            "try again with less music in one file.",
+        )
+
+
+class WorkerCrashed(WorkerError):  # noqa: N818
+    """The worker process ended in the middle of the work."""
+
+    def __init__(self, worker: str) -> None:
+        super().__init__(
+            worker,
+            f"The {worker} broke off without an answer; "
+            "try again, and if it happens twice with this music, leave it out.",
+        )
