@@ -157,7 +157,11 @@ class Entry:
 
 @dataclass(frozen=True, slots=True)
 class Set:
-    """A set: its number as called on the street, its short name, and its entries in order."""
+    """A set: its number as called on the street, its short name, and its entries in order.
+
+    ``times_through`` 0 means "until the cue". ``ruleset`` names the contest rules it is entered
+    under, ``dance`` the dance it is played for and ``steps`` the steps of each tempo, where any.
+    """
 
     key: str
     number: int
@@ -166,6 +170,9 @@ class Set:
     occasion: Occasion | None = None
     times_through: int = 1
     introduction_beats: int | None = None
+    ruleset: str = ""
+    dance: str = ""
+    steps: tuple[int, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -203,12 +210,16 @@ class Arrangements:
 
 @dataclass(frozen=True, slots=True)
 class Item:
-    """One item of the running order: a set by its key, or words ("drums only") with a length."""
+    """One item of the running order: a set by its key, or words ("drums only") with a length.
+
+    ``start`` is a fixed time by the clock, where the organiser has given one.
+    """
 
     set_key: str = ""
     text: str = ""
     seconds: float = 0.0
     gap_after_s: float = 0.0
+    start: time | None = None
 
 
 @dataclass(frozen=True, slots=True)

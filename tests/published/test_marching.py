@@ -1,0 +1,42 @@
+"""Marching speeds that others have printed, against the parade sums."""
+
+import tomllib
+from pathlib import Path
+from typing import Any
+
+import pytest
+
+from planner.event.parade import march
+
+TABLES = tomllib.loads(Path(__file__).with_name("marching.toml").read_text(encoding="utf-8"))
+
+
+def rows(table: str) -> Any:
+    return [pytest.param(row, id=row["name"]) for row in TABLES[table]]
+
+
+@pytest.mark.parametrize("row", rows("march"))
+def test_a_printed_march_covers_its_printed_metres(row):
+    got = march(row["rate"], row["pace_m"], minutes=row["minutes"])
+    assert got.metres == pytest.approx(row["metres"], rel=1e-12, abs=row["tolerance"])
+
+
+@pytest.mark.parametrize("row", rows("march"))
+def test_a_printed_distance_takes_its_printed_minutes(row):
+    got = march(row["rate"], row["pace_m"], distance_m=row["metres"])
+    slack = row["tolerance"] / row["metres"]
+    assert got.minutes == pytest.approx(row["minutes"], rel=1e-12 + slack)
+
+
+@pytest.mark.parametrize("row", rows("overstated"))
+def test_a_service_step_rate_overstates_a_civilian_march(row):
+    own = march(row["rate"], 0.762, minutes=10).metres
+    service = march(row["default"], 0.762, minutes=10).metres
+    assert round(100 * (service / own - 1)) == row["percent"]
+
+
+@pytest.mark.parametrize("row", rows("rounded_pace"))
+def test_rounding_the_pace_shortens_the_march(row):
+    exact = march(120, 0.762, minutes=10).metres
+    rounded = march(120, row["pace_m"], minutes=10).metres
+    assert round(100 * (1 - rounded / exact), 1) == row["percent"]
