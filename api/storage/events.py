@@ -1,0 +1,115 @@
+"""Which jobs does the band have? Questions about events and their line-ups, and their keeping."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from typing import Any
+
+from sqlalchemy.orm import joinedload, selectinload
+from sqlmodel import Session, col, select
+
+from api.storage.convert import kept
+from api.storage.convert_event import Pairs, event, event_record, write_event, write_line_up
+from api.storage.database import BandId
+from api.storage.event_tables import EventRow, LineUpRow
+from api.storage.records import Answer, EventRecord, Kept
+from api.storage.rows import find_row, row_to_change
+from api.storage.tables import PersonRow
+from planner.event.event import Event
+
+ITEMS: Any = EventRow.items
+LINE_UP: Any = EventRow.line_up
+PERSON: Any = LineUpRow.person
+PAIRS: tuple[Any, ...] = (EventRow.outs, EventRow.harmony)
+WITH_ITEMS = selectinload(ITEMS)
+WITH_EVERYTHING = (
+    WITH_ITEMS,
+    selectinload(LINE_UP).options(joinedload(PERSON)),
+    *(selectinload(pairs) for pairs in PAIRS),
+)
+
+
+def list_events(session: Session, band: BandId) -> tuple[Kept[Event], ...]:
+    """Every event of the band, the earliest day first, those without a day last."""
+    asked = select(EventRow).where(EventRow.band_id == band).options(WITH_ITEMS)
+    day = col(EventRow.day)
+    rows = session.exec(asked.order_by(day.is_(None), day, col(EventRow.id)))
+    return tuple(kept(row, event(row)) for row in rows)
+
+
+def find_event(session: Session, band: BandId, number: int) -> Kept[EventRecord] | None:
+    """One event with its line-up, None when the band has no such event."""
+    row = find_row(session, EventRow, band, number, *WITH_EVERYTHING)
+    return None if row is None else kept(row, event_record(row))
+
+
+def add_event(session: Session, band: BandId, planned: Event) -> Kept[EventRecord]:
+    """Store a new event; its line-up is empty."""
+    setting = planned.setting
+    row = EventRow(
+        band_id=band,
+        name=planned.name,
+        occasion=setting.occasion.value,
+        sort=setting.sort.value,
+        drums=setting.drums.value,
+    )
+    write_event(row, planned)
+    session.add(row)
+    session.flush()
+    return kept(row, event_record(row))
+
+
+def change_event(
+    session: Session, band: BandId, number: int, seen: int | None, planned: Event
+) -> Kept[EventRecord]:
+    """Change an event; its line-up stays.
+
+    Raises:
+        NotFoundError: the band has no such event.
+        StaleError: it has changed since ``seen``.
+    """
+    row = row_to_change(session, EventRow, band, number, seen, *WITH_EVERYTHING)
+    write_event(row, planned)
+    return _changed(session, row)
+
+
+def change_line_up(
+    session: Session,
+    band: BandId,
+    number: int,
+    seen: int | None,
+    answers: Iterable[Answer],
+    outs: Pairs,
+    harmony: Pairs,
+) -> Kept[EventRecord]:
+    """Change who plays at an event, who is out of which tune and who plays pipe harmony.
+
+    Raises:
+        NotFoundError: the band has no such event.
+        StaleError: it has changed since ``seen``.
+    """
+    row = row_to_change(session, EventRow, band, number, seen, *WITH_EVERYTHING)
+    write_line_up(row, answers, outs, harmony)
+    return _changed(session, row)
+
+
+def remove_event(session: Session, band: BandId, number: int, seen: int | None) -> None:
+    """Remove an event with its running order, line-up, marks by hand, agreements and prints.
+
+    Raises:
+        NotFoundError: the band has no such event.
+        StaleError: it has changed since ``seen``.
+    """
+    session.delete(row_to_change(session, EventRow, band, number, seen))
+    session.flush()
+
+
+def _changed(session: Session, row: EventRow) -> Kept[EventRecord]:
+    row.bump()
+    session.flush()
+    numbers = [line.person_id for line in row.line_up]
+    # Held until the record is made: each line then finds its person without asking again.
+    people = session.exec(select(PersonRow).where(col(PersonRow.id).in_(numbers))).all()
+    record = kept(row, event_record(row))
+    del people
+    return record

@@ -1,0 +1,167 @@
+"""What does storage hand out besides the engine's own nouns?
+
+``Kept`` wraps a noun with what only a stored thing has: its number and its version. The other
+records are what the engine does not need to know: files, permissions, who settled what and when.
+All are frozen; nothing here is tied to a session.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+from datetime import datetime
+from typing import Generic, TypeVar
+
+from planner.event.event import Event, LineUp, Occasion, Sort
+from planner.music.tempo import Metre
+from planner.music.tune import Address, Credits
+
+Noun = TypeVar("Noun")
+
+
+@dataclass(frozen=True, slots=True)
+class Kept(Generic[Noun]):
+    """A noun as stored: ``version`` counts its changes from 1."""
+
+    id: int
+    version: int
+    changed_at: datetime
+    noun: Noun
+
+
+@dataclass(frozen=True, slots=True)
+class StoredFile:
+    """A file as uploaded, without its content. ``size`` in bytes."""
+
+    id: int
+    name: str
+    media_type: str
+    sha256: str
+    size: int
+
+
+@dataclass(frozen=True, slots=True)
+class NewFile:
+    """A file that is about to be stored."""
+
+    name: str
+    media_type: str
+    content: bytes
+
+
+@dataclass(frozen=True, slots=True)
+class Outline:
+    """A tune without notes: its metre, and each part as (bars, times played)."""
+
+    metre: Metre
+    parts: tuple[tuple[int, int], ...]
+
+
+@dataclass(frozen=True, slots=True)
+class TuneRecord:
+    """A tune of the library: what the band calls it and says of it, and where its music lies.
+
+    ``idiom`` and ``tempo_bpm`` None leave it to the file. ``file_number`` counts the tunes of the
+    file from 1.
+    """
+
+    key: str
+    title: str
+    idiom: str | None = None
+    tempo_bpm: float | None = None
+    phrase_bars: int | None = None
+    line_bars: int | None = None
+    tonal_centre: str = ""
+    tags: tuple[Occasion, ...] = ()
+    credits: Credits = field(default_factory=Credits)
+    permission: str = ""
+    remarks: str = ""
+    outline: Outline | None = None
+    file: StoredFile | None = None
+    file_number: int = 1
+    attachment: StoredFile | None = None
+    drum_file: StoredFile | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Answer:
+    """What a person answered for an event: ``yes``, ``no`` or ``maybe``."""
+
+    person_key: str
+    answer: str
+
+
+@dataclass(frozen=True, slots=True)
+class EventRecord:
+    """An event, its line-up (those who said yes), and everybody's answer."""
+
+    event: Event
+    line_up: LineUp
+    answers: tuple[Answer, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Place:
+    """Where a mark by hand stands: the ``index``-th printed note of a bar, from 0."""
+
+    part: int
+    bar: int
+    ending: int
+    index: int
+
+
+@dataclass(frozen=True, slots=True)
+class HandMark:
+    """A mark a person locked or forbade, for one event or (key empty) for every such occasion.
+
+    ``will`` is ``locked`` or ``forbidden``; a forbidden mark needs no move. ``ms`` later positive.
+    """
+
+    tune_key: str
+    place: Place
+    will: str
+    occasion: Occasion
+    sort: Sort
+    event_key: str = ""
+    move: str | None = None
+    ms: float | None = None
+    set_by: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Settled:
+    """What pipes and drums agreed or refused on one mark, who said so and when."""
+
+    tune_key: str
+    address: Address
+    move: str
+    ms: float
+    tempo_bpm: float
+    is_agreed: bool
+    who: str
+    occasion: Occasion
+    sort: Sort
+    event_key: str = ""
+    agreed_at: datetime | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class OwnRule:
+    """A value the band has put in place of the rule book's."""
+
+    key: str
+    value: float | int | str | bool | tuple[float | int | str, ...]
+    set_by: str
+    set_on: datetime
+
+
+@dataclass(frozen=True, slots=True)
+class Printed:
+    """A sheet that was printed: of which event, at which version, and what it said."""
+
+    event_key: str
+    sheet: str
+    event_version: int
+    content_hash: str
+    for_whom: str = ""
+    contents: object = None
+    printed_at: datetime | None = None

@@ -1,0 +1,85 @@
+"""Which sets does the band have? Questions about sets, and their keeping."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from typing import Any
+
+from sqlalchemy.orm import selectinload
+from sqlmodel import Session, col, select
+
+from api.storage.convert import kept, planned_set, write_set
+from api.storage.database import BandId
+from api.storage.event_tables import EventRow, ItemRow
+from api.storage.records import Kept
+from api.storage.rows import find_row, row_to_change
+from api.storage.tables import SetRow
+from planner.event.event import Set
+
+ENTRIES: Any = SetRow.entries
+WITH_ENTRIES = selectinload(ENTRIES)
+
+
+def list_sets(session: Session, band: BandId) -> tuple[Kept[Set], ...]:
+    """Every set of the band by number and name."""
+    asked = select(SetRow).where(SetRow.band_id == band).options(WITH_ENTRIES)
+    rows = session.exec(asked.order_by(col(SetRow.number), col(SetRow.name), col(SetRow.id)))
+    return tuple(kept(row, planned_set(row)) for row in rows)
+
+
+def sets_by_number(session: Session, band: BandId, numbers: Sequence[int]) -> dict[str, Set]:
+    """These sets of the band by their key."""
+    asked = select(SetRow).where(SetRow.band_id == band, col(SetRow.id).in_(numbers))
+    return {str(row.id): planned_set(row) for row in session.exec(asked.options(WITH_ENTRIES))}
+
+
+def find_set(session: Session, band: BandId, number: int) -> Kept[Set] | None:
+    """One set, None when the band has no such set."""
+    row = find_row(session, SetRow, band, number, WITH_ENTRIES)
+    return None if row is None else kept(row, planned_set(row))
+
+
+def add_set(session: Session, band: BandId, planned: Set) -> Kept[Set]:
+    """Store a new set."""
+    row = SetRow(band_id=band, number=planned.number, name=planned.name)
+    write_set(row, planned)
+    session.add(row)
+    session.flush()
+    return kept(row, planned_set(row))
+
+
+def change_set(
+    session: Session, band: BandId, number: int, seen: int | None, planned: Set
+) -> Kept[Set]:
+    """Change a set.
+
+    Raises:
+        NotFoundError: the band has no such set.
+        StaleError: it has changed since ``seen``.
+    """
+    row = row_to_change(session, SetRow, band, number, seen, WITH_ENTRIES)
+    write_set(row, planned)
+    row.bump()
+    session.flush()
+    return kept(row, planned_set(row))
+
+
+def remove_set(session: Session, band: BandId, number: int, seen: int | None) -> None:
+    """Remove a set with its entries.
+
+    Raises:
+        NotFoundError: the band has no such set.
+        StaleError: it has changed since ``seen``.
+    """
+    session.delete(row_to_change(session, SetRow, band, number, seen, WITH_ENTRIES))
+    session.flush()
+
+
+def events_with_set(session: Session, band: BandId, number: int) -> tuple[str, ...]:
+    """The names of the events a set is played at."""
+    asked = (
+        select(EventRow.name)
+        .join(ItemRow, col(ItemRow.event_id) == col(EventRow.id))
+        .where(EventRow.band_id == band, ItemRow.set_id == number)
+    )
+    return tuple(session.exec(asked.distinct().order_by(EventRow.name)))
