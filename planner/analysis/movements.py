@@ -15,7 +15,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from enum import StrEnum
 from functools import lru_cache
-from itertools import pairwise
+from itertools import groupby, pairwise
 
 from planner.music.scale import Pitch
 from planner.music.tune import Bar, Note, Part, Tune, note_id
@@ -73,12 +73,12 @@ def name_movements(
     found across bar lines and into each ending; it is unknown at the start of a part and after a
     rest.
     """
+    played_in = idiom or tune.idiom
     return tuple(
         (
             identity,
             name_movement(_names(note.gracenotes), note_name(note), before, rules, played_in),
         )
-        for played_in in (idiom or tune.idiom,)
         for part in tune.parts
         for identity, note, before in _notes_and_what_comes_before(part)
         if note.gracenotes and not note.is_rest
@@ -189,25 +189,21 @@ def _notes_and_what_comes_before(part: Part) -> Iterator[tuple[str, Note, str | 
     """Each printed note of a part: its id, the note, and the melody note before it or None."""
     before: str | None = None
     before_the_endings: str | None = None
-    last_of_each_ending: dict[int, str | None] = {}
-    open_ending = 0
-    for bar in part.bars:
-        if bar.ending != open_ending:
-            if open_ending == 0:
-                before_the_endings = before
-            else:
-                last_of_each_ending[open_ending] = before
-            before = before_the_endings if bar.ending else _agreed(last_of_each_ending)
-            open_ending = bar.ending
-        for identity, note in _identified(part, bar):
+    closing_notes: set[str | None] = set()
+    for ending, bars in groupby(part.bars, key=lambda bar: bar.ending):
+        before = before_the_endings if ending else _agreed(closing_notes)
+        for identity, note in (printed for bar in bars for printed in _identified(part, bar)):
             yield identity, note, before
             before = None if note.is_rest else note_name(note)
+        if ending:
+            closing_notes.add(before)
+        else:
+            before_the_endings, closing_notes = before, set()
 
 
-def _agreed(last_of_each_ending: dict[int, str | None]) -> str | None:
+def _agreed(closing_notes: set[str | None]) -> str | None:
     """The note that every ending closes on, or None when they close on different ones."""
-    closing = set(last_of_each_ending.values())
-    return closing.pop() if len(closing) == 1 else None
+    return next(iter(closing_notes)) if len(closing_notes) == 1 else None
 
 
 def _identified(part: Part, bar: Bar) -> Iterator[tuple[str, Note]]:
