@@ -17,9 +17,16 @@ from fractions import Fraction
 
 from planner.errors import RequestError
 from planner.event.amounts import not_negative, positive
+from planner.event.entry_time import (
+    TEMPO,
+    TIMES,
+    StoppingPlace,
+    entry_tempo,
+    played_beats,
+    stopping_places,
+)
 from planner.event.event import Entry, Event, Item, Occasion, Set, Setting, Sort
-from planner.music.tempo import Tempo
-from planner.music.tune import Part, Tune
+from planner.music.tune import Tune
 from planner.rules.rulebook import RuleBook
 
 
@@ -29,16 +36,6 @@ class Kind(StrEnum):
     INTRODUCTION = "introduction"
     TUNE = "tune"
     JOIN = "join"
-
-
-@dataclass(frozen=True, slots=True)
-class StoppingPlace:
-    """Where an open-ended tune may stop: the words, and beats from the start of the tune."""
-
-    part: int
-    time_through: int
-    words: str
-    beats: Fraction
 
 
 @dataclass(frozen=True, slots=True)
@@ -180,7 +177,7 @@ def time_set(
         RequestError: a tune is missing, has no tempo, lacks a part, or an amount is bad.
     """
     if a_set.times_through < 0:
-        raise RequestError(f"set {a_set.name}", "is played a negative number of times", _TIMES)
+        raise RequestError(f"set {a_set.name}", "is played a negative number of times", TIMES)
     played = [_tune_stretch(entry, tunes, rulebook) for entry in a_set.entries]
     if not played:
         return SetTimetable(a_set.key, a_set.name, ())
@@ -204,64 +201,6 @@ def introduction_beats(a_set: Set, rulebook: RuleBook, setting: Setting) -> Frac
     return Fraction(str(rulebook.number(f"drill.introduction.{name}")))
 
 
-def time_entry(entry: Entry, tune: Tune, tempo: Tempo) -> Fraction:
-    """Exact seconds of a tune as it is played in a set, one time through when until the cue."""
-    return played_beats(entry, tune) * 60 / positive("tempo", tempo.bpm, _TEMPO)
-
-
-def played_beats(entry: Entry, tune: Tune) -> Fraction:
-    """Felt beats of the chosen parts, repeats unrolled, times through counted."""
-    if entry.times_through < 0:
-        raise RequestError(tune.title, "is played a negative number of times", _TIMES)
-    once = sum((_part_beats(part) for part in chosen_parts(entry, tune)), Fraction(0))
-    return once * max(1, entry.times_through)
-
-
-def chosen_parts(entry: Entry, tune: Tune) -> tuple[Part, ...]:
-    """The parts an entry plays, in its own order; all as printed when it names none.
-
-    Raises:
-        RequestError: the tune has no part of that number.
-    """
-    by_number = {part.number: part for part in tune.parts}
-    for number in entry.parts:
-        if number not in by_number:
-            last = max(by_number, default=0)
-            raise RequestError(tune.title, f"has no part {number}", f"choose parts 1 to {last}")
-    return tuple(by_number[number] for number in entry.parts) or tune.parts
-
-
-def entry_tempo(entry: Entry, tune: Tune, rulebook: RuleBook) -> Tempo:
-    """The tempo of an entry: its own, else the tune's, else the idiom's from the rule book.
-
-    Raises:
-        RequestError: no tempo anywhere, or one that is not above zero.
-    """
-    if entry.tempo_bpm is not None:
-        positive("tempo", entry.tempo_bpm, _TEMPO)
-        return Tempo(entry.tempo_bpm)
-    if tune.tempo is not None:
-        return tune.tempo
-    idiom = f"idioms.{(tune.idiom or '').replace(' ', '_')}.tempo"
-    rule = rulebook.find(f"{idiom}.{tune.metre.count}/{tune.metre.unit}", f"{idiom}.any")
-    if rule is None:
-        raise RequestError(tune.title, "has no tempo, and its idiom gives none", f"give {_TEMPO}")
-    return Tempo(rulebook.number(rule.key))
-
-
-def stopping_places(entry: Entry, tune: Tune) -> tuple[StoppingPlace, ...]:
-    """Where one time through a tune may be stopped: the end of each part and of each repeat."""
-    places = []
-    beats = Fraction(0)
-    for part in chosen_parts(entry, tune):
-        for number in range(1, part.times + 1):
-            beats += _pass_beats(part, number)
-            again = f", time {number}" if part.is_repeated else ""
-            words = f"end of part {part.number}{again}"
-            places.append(StoppingPlace(part.number, number, words, beats))
-    return tuple(places)
-
-
 def lengths_with_nerves(timetable: SetTimetable, rulebook: RuleBook) -> NervousLengths:
     """The length of a set when nerves slow or drive the tempo by the rule book's share."""
     share = Fraction(str(rulebook.number("drill.tempo.nerves")))
@@ -278,10 +217,6 @@ def later(start: time | None, seconds: Fraction) -> time | None:
         microseconds=round(seconds * 1_000_000)
     )
     return moved.time()
-
-
-_TIMES = "give 1 or more, or 0 for until the cue"
-_TEMPO = "felt beats a minute, such as 86"
 
 
 def _slot(
@@ -304,7 +239,7 @@ def _tune_stretch(entry: Entry, tunes: Mapping[str, Tune], rulebook: RuleBook) -
     if entry.tune_key not in tunes:
         raise RequestError("set", f"there is no tune {entry.tune_key!r}", "choose another")
     tune = tunes[entry.tune_key]
-    bpm = positive("tempo", entry_tempo(entry, tune, rulebook).bpm, _TEMPO)
+    bpm = positive("tempo", entry_tempo(entry, tune, rulebook).bpm, TEMPO)
     stops = stopping_places(entry, tune) if entry.is_until_cue else ()
     beats = played_beats(entry, tune)
     return Stretch(Kind.TUNE, entry.tune_key, beats, bpm, is_open=entry.is_until_cue, stops=stops)
@@ -317,13 +252,3 @@ def _with_joins(played: Sequence[Stretch], entries: Sequence[Entry]) -> Iterator
         pause = not_negative("pause", entry.pause_after_s, "the seconds of silence")
         if place < len(played) - 1:
             yield Stretch(Kind.JOIN, entry.tune_key, silence=pause)
-
-
-def _part_beats(part: Part) -> Fraction:
-    passes = (_pass_beats(part, number) for number in range(1, part.times + 1))
-    return sum(passes, Fraction(0))
-
-
-def _pass_beats(part: Part, number: int) -> Fraction:
-    bars = part.bars_in_pass(number)
-    return sum((bar.length / bar.metre.beat_length for bar in bars), Fraction(0))

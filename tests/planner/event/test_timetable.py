@@ -8,20 +8,17 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from planner.errors import RequestError
+from planner.event.entry_time import stopping_places
 from planner.event.event import Clock, Entry, Event, Item, Occasion, Set, Setting, Sort
 from planner.event.timetable import (
     Kind,
-    entry_tempo,
     introduction_beats,
     lengths_with_nerves,
-    stopping_places,
-    time_entry,
     time_event,
     time_set,
 )
-from planner.music.tempo import Metre, Tempo
-from planner.music.tune import Bar, Part, outline
-from planner.music.tune import Tune as MusicTune
+from planner.music.tempo import Metre
+from planner.music.tune import outline
 from planner.rules.load import load_rulebook
 
 BOOK = load_rulebook()
@@ -55,33 +52,6 @@ def a_set(*played: Entry, **extra) -> Set:
 
 def an_event(*items: Item, step_off: time | None = time(14, 0)) -> Event:
     return Event("e", "Gala", STREET, clock=Clock(step_off=step_off), items=items)
-
-
-def test_a_tune_entry_lasts_its_beats_at_its_tempo():
-    # 32 bars of two beats, twice through, at 80: 128 beats of 0.75 s.
-    assert time_entry(Entry("gate", times_through=2), GATE, Tempo(80)) == 96
-
-
-@pytest.mark.parametrize("tune", [GATE, KETTLE])
-def test_once_through_agrees_with_the_tune_s_own_seconds(tune):
-    assert float(time_entry(Entry("x"), tune, Tempo(77))) == pytest.approx(tune.seconds(Tempo(77)))
-
-
-def test_only_the_chosen_parts_are_counted():
-    assert time_entry(Entry("kettle", parts=(1,)), KETTLE, Tempo(60)) == 16
-    assert time_entry(Entry("kettle", parts=(2, 1, 1)), KETTLE, Tempo(60)) == 64
-
-
-def test_an_ending_is_played_only_in_its_own_pass():
-    metre = Metre(2, 4)
-    bars = (
-        Bar(1, metre),
-        Bar(2, metre, ending=1),
-        Bar(2, metre, ending=2),
-        Bar(3, metre, ending=2),
-    )
-    tune = MusicTune("Two endings", metre, (Part(1, bars, 2, ((1,), (2,))),))
-    assert time_entry(Entry("x"), tune, Tempo(60)) == (2 + 3) * 2
 
 
 def test_a_street_set_starts_with_two_three_pace_rolls_of_eight_beats():
@@ -214,12 +184,6 @@ def test_an_open_ended_set_is_counted_once():
     assert open_ended.length() == once.length()
 
 
-def test_an_entry_s_tempo_goes_before_the_tune_s():
-    tune = outline("Slow", Metre(2, 4), ((8, 1),), tempo=Tempo(70))
-    assert entry_tempo(Entry("x", tempo_bpm=84), tune, BOOK).bpm == 84
-    assert entry_tempo(Entry("x"), tune, BOOK).bpm == 70
-
-
 @pytest.mark.parametrize(
     ("entry", "sentence"),
     [
@@ -251,10 +215,3 @@ def test_an_item_that_makes_no_sense_is_refused_in_one_sentence(item, sentence):
 
 def test_a_set_without_tunes_lasts_no_time():
     assert time_set(a_set(), TUNES, BOOK, STREET).length() == 0
-
-
-def test_an_entry_without_any_tempo_takes_the_idiom_s_for_its_metre():
-    march = outline("A March", Metre(2, 4), ((8, 1),), idiom="march")
-    reel = outline("A Reel", Metre(2, 2, "C|"), ((8, 1),), idiom="round reel")
-    assert entry_tempo(Entry("x"), march, BOOK).bpm == BOOK.number("idioms.march.tempo.2/4")
-    assert entry_tempo(Entry("x"), reel, BOOK).bpm == BOOK.number("idioms.round_reel.tempo.any")
