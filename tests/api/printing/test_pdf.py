@@ -1,0 +1,131 @@
+import base64
+import os
+import subprocess
+import sys
+from pathlib import Path
+
+import pytest
+
+from api.printing import pdf
+from tests.api.printing.paper import dark_pixels, fonts, page_words, words
+
+SHIPPED = {
+    f"Pacestick-{family}{style}"
+    for family in ("Serif", "Sans")
+    for style in ("", "-Regular", "-Italic", "-Bold")
+}
+
+
+def base_names(names: set[str]) -> set[str]:
+    return {name.split("+")[-1] for name in names}
+
+
+def test_a_sentence_comes_out_of_the_paper_as_it_went_in() -> None:
+    assert words(pdf.html_to_pdf("<p>Hold the D, “lightly” – à la façon of old.</p>")) == (
+        "Hold the D, “lightly” – à la façon of old."
+    )
+
+
+@pytest.mark.parametrize(
+    "address",
+    [
+        "file:///etc/passwd",
+        "http://example.org/x.png",
+        "https://static.invalid/../../pyproject.toml",
+        "https://static.invalid/%2e%2e/%2e%2e/pyproject.toml",
+        "data:text/html;base64,PGI+aGk8L2I+",
+        "../../api/templating.py",
+    ],
+)
+def test_a_sheet_can_reach_nothing_but_our_own_files(
+    address: str, caplog: pytest.LogCaptureFixture
+) -> None:
+    paper = pdf.html_to_pdf(f'<p>before</p><img src="{address}"><p>after</p>')
+    assert words(paper) == "before after"
+    assert "Failed to load" in caplog.text
+    caplog.clear()
+
+
+def test_a_picture_that_is_written_into_the_sheet_cannot_reach_out_either(
+    caplog: pytest.LogCaptureFixture,
+) -> None:
+    svg = (
+        '<svg xmlns="http://www.w3.org/2000/svg" width="50mm" height="50mm">'
+        '<image href="file:///etc/passwd" width="9" height="9"/></svg>'
+    )
+    pdf.html_to_pdf(f'<img src="{_written_in(svg)}">')
+    assert "file:///etc/passwd" in caplog.text
+    caplog.clear()
+
+
+def test_a_picture_that_is_written_into_the_sheet_prints_as_ink() -> None:
+    svg = (
+        '<svg xmlns="http://www.w3.org/2000/svg" width="50mm" height="50mm" '
+        'viewBox="0 0 10 10"><path d="M0 0H10V10H0z"/></svg>'
+    )
+    paper = pdf.html_to_pdf(f'<img src="{_written_in(svg)}">')
+    assert dark_pixels(paper, (0, 0, 210, 297)) > 15_000
+
+
+@pytest.mark.parametrize(
+    "url", ["file:///etc/passwd", "https://static.invalid/css/../../base.html"]
+)
+def test_static_files_are_style_sheets_and_fonts_of_ours_only(url: str) -> None:
+    with pytest.raises(ValueError, match="a sheet may not use"):
+        pdf.read_static(url)
+
+
+def test_the_roomiest_version_that_fits_is_printed() -> None:
+    long, short = "<p>word</p>" * 200, "<p>word</p>" * 60
+    assert len(page_words(pdf.fit_to_pdf(((long, short),), most_pages=2))) == 2
+
+
+def test_a_sheet_is_printed_whole_even_if_no_version_fits() -> None:
+    long = "<p>word</p>" * 200
+    assert words(pdf.fit_to_pdf(((long, long),), most_pages=1)).count("word") == 200
+
+
+def test_sections_follow_each_other_in_one_paper() -> None:
+    paper = pdf.fit_to_pdf((("<p>first</p>",), ("<p>second</p>",)), most_pages=2)
+    assert page_words(paper) == ["first", "second"]
+
+
+def test_only_shipped_fonts_are_embedded() -> None:
+    paper = pdf.html_to_pdf(
+        "<p>sans <b>bold</b> <i>italic</i></p><h1>serif</h1>"
+        f'<img src="{_written_in(TEXT_PICTURE)}">'
+    )
+    assert base_names(fonts(paper)) <= SHIPPED
+    assert len(base_names(fonts(paper))) >= 4
+
+
+def test_the_shipped_fonts_are_enough_where_the_machine_has_none(tmp_path: Path) -> None:
+    config = tmp_path / "fonts.conf"
+    config.write_text('<?xml version="1.0"?><fontconfig></fontconfig>')
+    out = tmp_path / "sheet.pdf"
+    code = (
+        "import sys; from api.printing.pdf import print_sections; "
+        "pdf, heard = print_sections((('<p>plain <b>bold</b></p>',),), 0); "
+        "assert not heard, heard; open(sys.argv[1], 'wb').write(pdf)"
+    )
+    surroundings = os.environ | {"FONTCONFIG_FILE": str(config)}
+    subprocess.run([sys.executable, "-c", code, str(out)], env=surroundings, check=True)
+    assert words(out.read_bytes()) == "plain bold"
+    assert base_names(fonts(out.read_bytes())) <= SHIPPED
+
+
+def test_every_font_has_its_licence_beside_it() -> None:
+    folder = pdf.static_folder() / "fonts"
+    families = {path.name.split("-")[1] for path in folder.glob("*.woff2")}
+    for family in families:
+        assert "SIL OPEN FONT LICENSE" in (folder / f"OFL-{family}.txt").read_text()
+
+
+TEXT_PICTURE = (
+    '<svg xmlns="http://www.w3.org/2000/svg" width="50mm" height="20mm" viewBox="0 0 500 200">'
+    '<text x="20" y="100" font-size="60" font-family="Pacestick Serif">in a picture</text></svg>'
+)
+
+
+def _written_in(svg: str) -> str:
+    return "data:image/svg+xml;base64," + base64.b64encode(svg.encode()).decode()
