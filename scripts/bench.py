@@ -1,0 +1,200 @@
+"""How long does a person wait?
+
+Each bench is a line of ``BENCHES``: a name, what a person would call it, and a function that makes
+the work. A bench of one kind of work prints the median and its range; a bench of two kinds runs
+them in turn (A B A B ...), so that a busy moment of the machine meets both alike, and prints their
+medians and the ratio of each pair. Numbers are for comparing on one machine, not across machines.
+
+    scripts/bench [--list] [--runs N] [names]
+"""
+
+from __future__ import annotations
+
+import argparse
+import os
+import socket
+import subprocess
+import sys
+import tempfile
+import time
+import urllib.error
+import urllib.request
+from collections.abc import Callable, Iterator
+from contextlib import contextmanager
+from dataclasses import dataclass
+from pathlib import Path
+from statistics import median
+
+ROOT = Path(__file__).resolve().parent.parent
+sys.path.insert(0, str(ROOT))
+
+MARCH = ROOT / "seed_data" / "tunes" / "keepers_of_whinfathom_light.abc"
+HEAVY = ("alembic", "music21", "numpy", "scipy", "verovio", "weasyprint")
+PATIENCE_S = 60.0
+
+Work = Callable[[], object]
+
+
+@dataclass(frozen=True)
+class Bench:
+    """One thing to measure.
+
+    ``prepare`` makes the named kinds of work; what it does before is not timed. ``warm_up`` runs
+    each kind once before the clock counts, for work that is slow only the first time.
+    """
+
+    name: str
+    words: str
+    prepare: Callable[[], dict[str, Work]]
+    runs: int = 5
+    warm_up: bool = True
+
+
+def start() -> dict[str, Work]:
+    """Start the service on an empty library: until it is healthy, and until the first page."""
+    return {"spawn to first page": start_service}
+
+
+def start_demo() -> dict[str, Work]:
+    """Start the service with the demo band, which it has to fill in first."""
+    return {"spawn to first page with the demo band": lambda: start_service("--demo")}
+
+
+def start_service(*words: str) -> None:
+    """Spawn the service, wait for its health and its first page, end it."""
+    with tempfile.TemporaryDirectory() as folder, running_service(folder, *words) as address:
+        wait_for(f"{address}/healthz")
+        wait_for(f"{address}/")
+
+
+@contextmanager
+def running_service(folder: str, *words: str) -> Iterator[str]:
+    """A service of our own on a free port; yields its address at once."""
+    port = free_port()
+    program = Path(sys.executable).with_name("pacestick")
+    command = [str(program), "serve", "--port", str(port), "--data", folder, *words]
+    process = subprocess.Popen(command, stdout=subprocess.DEVNULL, stderr=subprocess.PIPE)
+    try:
+        yield f"http://127.0.0.1:{port}"
+    finally:
+        process.terminate()
+        _, said = process.communicate(timeout=PATIENCE_S)
+        if process.returncode not in (0, -15):
+            print(said.decode(errors="replace"), file=sys.stderr)
+
+
+def free_port() -> int:
+    """A port nobody listens on at this moment."""
+    with socket.socket() as probe:
+        probe.bind(("127.0.0.1", 0))
+        return int(probe.getsockname()[1])
+
+
+def wait_for(address: str) -> None:
+    """Ask until the answer is good; give up after a minute."""
+    deadline = time.monotonic() + PATIENCE_S
+    while time.monotonic() < deadline:
+        try:
+            with urllib.request.urlopen(address, timeout=PATIENCE_S) as answer:
+                answer.read()
+                return
+        except (urllib.error.URLError, ConnectionError):
+            time.sleep(0.01)
+    raise SystemExit(f"bench: {address} did not answer within {PATIENCE_S:.0f} s")
+
+
+def imports() -> dict[str, Work]:
+    """Import the service in a fresh Python, and name whatever heavy it loads."""
+    question = f"import sys, api.app, api.cli; print(*[n for n in {HEAVY} if n in sys.modules])"
+    heavy = ask_python(question).strip()
+    print(f"  heavy libraries loaded at start: {heavy or 'none'}")
+    return {"import api.app and api.cli": lambda: ask_python("import api.app, api.cli")}
+
+
+def ask_python(program: str) -> str:
+    """What a fresh Python prints."""
+    command = [sys.executable, "-c", program]
+    return subprocess.run(command, cwd=ROOT, capture_output=True, text=True, check=True).stdout
+
+
+def read() -> dict[str, Work]:
+    """Read a four-part march: our own reader against music21's."""
+    from music21 import converter  # noqa: PLC0415 - heavy; only this bench needs it
+
+    from planner.notation.read import read_tunes  # noqa: PLC0415 - a bench pays for its own imports
+
+    content = MARCH.read_bytes()
+    text = content.decode()
+    return {
+        "our reader": lambda: read_tunes(MARCH.name, content),
+        "music21": lambda: converter.parse(text, format="abc", forceSource=True),
+    }
+
+
+BENCHES = (
+    Bench("start", "spawn `pacestick serve`, to its first page", start, runs=3),
+    Bench("start-demo", "the same with the demo band", start_demo, runs=3),
+    Bench("imports", "import the service; heavy libraries it loads", imports),
+    Bench("read", "read a four-part march: our reader, music21", read, runs=7),
+)
+
+
+def main(arguments: list[str]) -> int:
+    """Run the benches named, or all."""
+    asked = parse(arguments)
+    if asked.list:
+        for bench in BENCHES:
+            print(f"{bench.name:12} {bench.words}")
+        return 0
+    print(f"Python {sys.version.split()[0]}, {os.cpu_count()} processors")
+    for bench in BENCHES:
+        if not asked.names or bench.name in asked.names:
+            run(bench, asked.runs or bench.runs)
+    return 0
+
+
+def parse(arguments: list[str]) -> argparse.Namespace:
+    """What was asked for on the command line."""
+    parser = argparse.ArgumentParser(prog="scripts/bench", description="Measure waiting times.")
+    known = [bench.name for bench in BENCHES]
+    parser.add_argument("names", nargs="*", metavar="NAME", help=", ".join(known))
+    parser.add_argument("--runs", type=int, help="how often each kind of work is timed")
+    parser.add_argument("--list", action="store_true", help="name the benches and stop")
+    asked = parser.parse_args(arguments)
+    for name in asked.names:
+        if name not in known:
+            parser.error(f"there is no bench {name!r}; known are {', '.join(known)}")
+    return asked
+
+
+def run(bench: Bench, runs: int) -> None:
+    """Time each kind of work in turn and print what came out."""
+    print(f"\n{bench.name}: {bench.words}")
+    kinds = bench.prepare()
+    if bench.warm_up:
+        for work in kinds.values():
+            work()
+    rounds = [{name: timed(work) for name, work in kinds.items()} for _ in range(runs)]
+    for name in kinds:
+        print(f"  {name}: {spread([each[name] for each in rounds], ' s')}")
+    first, *others = kinds
+    for other in others:
+        ratios = [each[other] / each[first] for each in rounds]
+        print(f"  {other} / {first}: {spread(ratios, ' times')}")
+
+
+def timed(work: Work) -> float:
+    """Seconds that the work took."""
+    began = time.perf_counter()
+    work()
+    return time.perf_counter() - began
+
+
+def spread(values: list[float], unit: str) -> str:
+    """Median with the smallest and the largest."""
+    lowest, highest = min(values), max(values)
+    return f"{median(values):.4g}{unit} ({lowest:.4g} to {highest:.4g}, {len(values)} runs)"
+
+
+if __name__ == "__main__":
+    sys.exit(main(sys.argv[1:]))
