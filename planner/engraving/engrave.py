@@ -1,0 +1,181 @@
+"""How does a tune look as staff music?
+
+The only door to Verovio, which runs in a worker process of its own: it keeps state from one tune
+to the next and is written in a language that can crash. Every job starts a new toolkit with a
+fixed seed, so the same tune and layout give the same bytes. Marks are drawn on afterwards
+(``overlay.py``).
+
+A line that is too full for the paper is first pressed together a little, then the staff is made
+smaller, and only then the line is broken in two.
+"""
+
+from __future__ import annotations
+
+import functools
+import os
+import tempfile
+from collections.abc import Iterator
+from contextlib import contextmanager
+from dataclasses import dataclass, replace
+from typing import Any
+
+from planner.engraving.engraved import Engraved, System
+from planner.engraving.labels import add_labels
+from planner.engraving.layout import Layout
+from planner.engraving.lines import halved_lines, line_starts
+from planner.engraving.score import write_musicxml
+from planner.engraving.systems import read_systems
+from planner.engraving.writable import refuse_unwritable
+from planner.errors import EngravingError
+from planner.music.tune import Tune
+from planner.workers import Worker
+
+# The engraver's own units in the height of a staff, at its standard size.
+STAFF_UNITS = 720.0
+# How far may a line be pressed together before it is drawn smaller? Chosen by eye.
+TIGHTEST = 0.80
+# A line this empty is not stretched to the margin.
+EMPTIEST = 0.55
+# How often may lines be halved before the music is called too dense?
+MOST_HALVINGS = 4
+KEPT_DRAWINGS = 64
+
+OPTIONS: dict[str, Any] = {
+    "inputFrom": "musicxml",
+    "header": "none",
+    "footer": "none",
+    "pageHeight": 60000,
+    "pageMarginTop": 0,
+    "pageMarginBottom": 0,
+    "pageMarginLeft": 0,
+    "pageMarginRight": 0,
+    "adjustPageHeight": True,
+    "mnumInterval": 64,  # our own bar numbers are drawn by labels.py
+    "minLastJustification": EMPTIEST,
+    "svgBoundingBoxes": True,
+    "svgRemoveXlink": True,
+    "smuflTextFont": "none",
+    "xmlIdSeed": 1,
+}
+
+
+@functools.lru_cache(maxsize=KEPT_DRAWINGS)
+def engrave(tune: Tune, layout: Layout) -> Engraved:
+    """The tune as lines of music in this layout.
+
+    Raises:
+        EngravingError: the tune cannot be written on a staff, or not on paper this narrow.
+        WorkerError: the engraver took too long, too much memory, or broke off.
+    """
+    refuse_unwritable(tune)
+    return engraver.call(_engrave, tune, layout)
+
+
+def _load_engraver() -> None:
+    import verovio  # noqa: F401, PLC0415 - heavy: loaded in the worker only
+
+
+engraver = Worker("engraver", time_limit_s=30.0, memory_limit_mb=600, warm_up=_load_engraver)
+
+
+@dataclass(frozen=True, slots=True)
+class _Page:
+    """What one run of the engraver gave."""
+
+    svgs: tuple[str, ...]
+    remarks: tuple[str, ...]
+
+
+def _engrave(tune: Tune, layout: Layout) -> Engraved:
+    """Runs in the worker."""
+    shown = replace(tune, tempo=None)  # the page says the tempo of the day
+    breaks, staff_mm = _fit(shown, layout)
+    unit_mm = staff_mm / STAFF_UNITS
+    page = _draw(shown, layout, breaks, layout.line_mm / unit_mm)
+    systems = _systems(page, unit_mm, layout)
+    return Engraved(
+        systems=tuple(add_labels(system, tune, layout) for system in systems),
+        width_mm=max(system.frame.width for system in systems),
+        staff_mm=staff_mm,
+        gap_mm=layout.system_gap_mm,
+        remarks=page.remarks,
+    )
+
+
+def _fit(tune: Tune, layout: Layout) -> tuple[frozenset[str], float]:
+    """Where lines begin and how high the staff is, so that the fullest line fits the paper."""
+    breaks = frozenset[str]() if layout.single_line else line_starts(tune)
+    for _ in range(MOST_HALVINGS):
+        widths = _natural_widths(tune, layout, breaks)
+        tightest = 1.0 if layout.single_line else TIGHTEST
+        fitting = layout.line_mm * STAFF_UNITS / (max(width for _, width in widths) * tightest)
+        if fitting >= layout.smallest_staff_mm:
+            return breaks, min(layout.staff_mm, fitting)
+        if layout.single_line:
+            break
+        widest = layout.line_mm * STAFF_UNITS / (layout.smallest_staff_mm * tightest)
+        longer = [bars for bars, width in widths if width > widest]
+        more = halved_lines(longer)
+        if more <= breaks:
+            break
+        breaks |= more
+    raise EngravingError(
+        f"{tune.title}: a line of {layout.line_mm:g} mm is too short for its bars; "
+        "choose wider paper or fewer bars."
+    )
+
+
+def _natural_widths(
+    tune: Tune, layout: Layout, breaks: frozenset[str]
+) -> list[tuple[tuple[str, ...], float]]:
+    """The bars of each line, and the width they take when nothing presses them."""
+    page = _draw(tune, layout, breaks, 1_000_000, noJustification=True)
+    systems = [system for svg in page.svgs for system in read_systems(svg, 1.0, 0.0)]
+    return [(tuple(system.bars), system.staff.right) for system in systems]
+
+
+def _systems(page: _Page, unit_mm: float, layout: Layout) -> list[System]:
+    systems = [system for svg in page.svgs for system in read_systems(svg, unit_mm, layout.line_mm)]
+    if not layout.single_line:
+        return systems
+    # the frame ends where the notes end; half a line's thickness belongs to the last bar line
+    return [
+        replace(one, frame=replace(one.frame, width=one.staff.right + unit_mm * STAFF_UNITS / 40))
+        for one in systems
+    ]
+
+
+def _draw(tune: Tune, layout: Layout, breaks: frozenset[str], width: float, **more: bool) -> _Page:
+    """One run of the engraver over the tune, ``width`` in its units."""
+    import verovio  # noqa: PLC0415 - heavy: loaded in the worker only
+
+    score = write_musicxml(tune, labels_parts=False, is_excerpt=layout.single_line, breaks=breaks)
+    shape = {
+        "pageWidth": min(100_000, round(width / 10)),
+        "breaks": "encoded" if breaks else "none",
+        "noJustification": layout.single_line,
+    }
+    with _caught_stderr() as remarks:
+        toolkit = verovio.toolkit()
+        toolkit.setOptions(OPTIONS | shape | more)
+        if not toolkit.loadData(score):
+            raise EngravingError(f"{tune.title}: the engraver could not read the tune; report it.")
+        pages = range(1, toolkit.getPageCount() + 1)
+        svgs = tuple(toolkit.renderToSVG(page) for page in pages)
+    return _Page(svgs, tuple(remarks))
+
+
+@contextmanager
+def _caught_stderr() -> Iterator[list[str]]:
+    """The lines that compiled code writes to stderr meanwhile, filled in at the end."""
+    lines: list[str] = []
+    with tempfile.TemporaryFile() as caught:
+        kept = os.dup(2)
+        os.dup2(caught.fileno(), 2)
+        try:
+            yield lines
+        finally:
+            os.dup2(kept, 2)
+            os.close(kept)
+            caught.seek(0)
+            lines += caught.read().decode("utf-8", "replace").splitlines()

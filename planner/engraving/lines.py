@@ -1,0 +1,67 @@
+"""At which bars does a printed line of music begin?
+
+The writer's own lines are kept when they fit on paper; else a line is four bars (or what the tune
+asks for), its pick-up before it, and every part begins a line.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+
+from planner.music.tune import Bar, Part, Tune, bar_id
+
+USUAL_LINE_BARS = 4
+# Beyond this many bars the writer's line would be too tight to read on a stand.
+LONGEST_LINE_BARS = 6
+# A second ending this long gets its own line; shorter ones stay beside the first.
+LONG_ENDING_BARS = 3
+
+
+def line_starts(tune: Tune) -> frozenset[str]:
+    """Identities of the bars that begin a printed line, that of the first bar included."""
+    if _has_readable_lines(tune):
+        return frozenset(
+            bar_id(part.number, bar.number, bar.ending)
+            for part in tune.parts
+            for bar in part.bars
+            if bar.starts_line
+        )
+    line_bars = tune.line_bars or USUAL_LINE_BARS
+    return frozenset(
+        bar_id(part.number, bar.number, bar.ending)
+        for part in tune.parts
+        for index, bar in enumerate(part.bars)
+        if _begins_line(part, index, bar, line_bars)
+    )
+
+
+def _has_readable_lines(tune: Tune) -> bool:
+    bars = [bar for part in tune.parts for bar in part.bars]
+    longest, current = 0, 0
+    for bar in bars:
+        current = 0 if bar.starts_line else current
+        current += not bar.is_pickup
+        longest = max(longest, current)
+    has_lines = any(bar.starts_line for bar in bars[1:])
+    return has_lines and longest <= LONGEST_LINE_BARS
+
+
+def _begins_line(part: Part, index: int, bar: Bar, line_bars: int) -> bool:
+    if index == 0:
+        return True
+    if bar.is_pickup or (bar.number == 1 and part.bars[index - 1].is_pickup):
+        return False
+    is_full_line = (bar.number - 1) % line_bars == 0 and bar.number > 1
+    return is_full_line or _begins_long_ending(part, index, bar)
+
+
+def _begins_long_ending(part: Part, index: int, bar: Bar) -> bool:
+    is_first_of_ending = bar.ending > 1 and part.bars[index - 1].ending != bar.ending
+    ending_bars = sum(other.ending == bar.ending for other in part.bars)
+    return is_first_of_ending and ending_bars >= LONG_ENDING_BARS
+
+
+def halved_lines(lines: Iterable[Sequence[str]]) -> frozenset[str]:
+    """Identities of the bars in the middle of lines (each the identities of its bars)."""
+    halves = (bars[(len(bars) + 1) // 2] for bars in lines if len(bars) > 1)
+    return frozenset(halves)
