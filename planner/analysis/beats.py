@@ -1,0 +1,155 @@
+"""Where does every printed note stand, and how strong is its place in the bar?
+
+Notes are listed once, in printed order. Positions are crotchets from the start of a full bar: a
+pick-up counts back from its bar line, so that its beat is the beat it is heard on. Beat strength
+halves with each level of the metre, as the open library music21 has it; only the order means
+anything.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+from fractions import Fraction
+from functools import lru_cache
+from itertools import pairwise
+
+from planner.music.tempo import Metre
+from planner.music.tune import Address, Bar, Note, NotePlace, Part, Tune
+
+
+@dataclass(frozen=True, slots=True)
+class PlacedNote:
+    """A printed note with its place.
+
+    ``onset`` and ``end`` are crotchets from the start of a full bar. ``bar_index`` counts all
+    printed bars of the tune from 0. ``follower`` is the index of the note that sounds next the
+    first time through (None at the end of the tune), ``followers`` of all that ever do.
+    """
+
+    index: int
+    place: NotePlace
+    note: Note
+    bar: Bar
+    bar_index: int
+    onset: Fraction
+    end: Fraction
+    strength: float
+    follower: int | None
+    followers: tuple[int, ...]
+
+    @property
+    def address(self) -> Address:
+        """Part, bar, ending and beat."""
+        return self.place.address
+
+    @property
+    def is_on_beat(self) -> bool:
+        """True when the note starts on a felt beat."""
+        return self.onset % self.bar.metre.beat_length == 0
+
+    @property
+    def beat_number(self) -> int:
+        """The felt beat the note starts in, from 1."""
+        return int(self.onset // self.bar.metre.beat_length) + 1
+
+
+def place_notes(tune: Tune) -> tuple[PlacedNote, ...]:
+    """Every printed note in order, with its address, strength and what sounds after it."""
+    bars = [(part, bar) for part in tune.parts for bar in part.bars]
+    first_index = _first_note_indices(bars)
+    successors = _bar_successors(tune)
+    placed: list[PlacedNote] = []
+    for bar_index, (part, bar) in enumerate(bars):
+        after_bar = tuple(
+            dict.fromkeys(
+                index
+                for successor in successors[bar_index]
+                if (index := first_index[successor]) is not None
+            )
+        )
+        placed += _notes_of_bar(part, bar, bar_index, len(placed), after_bar)
+    return tuple(placed)
+
+
+def _notes_of_bar(
+    part: Part, bar: Bar, bar_index: int, start: int, after_bar: tuple[int, ...]
+) -> Iterator[PlacedNote]:
+    shift = bar.metre.bar_length - bar.length if bar.is_pickup else Fraction(0)
+    for offset, (note, onset) in enumerate(zip(bar.notes, bar.onsets(), strict=True)):
+        position = onset + shift
+        is_last = offset == len(bar.notes) - 1
+        followers = after_bar if is_last else (start + offset + 1,)
+        beat = position / bar.metre.beat_length + 1
+        name = note.pitch.name if note.pitch else "rest"
+        yield PlacedNote(
+            index=start + offset,
+            place=NotePlace(Address(part.number, bar.number, bar.ending, beat), name, offset),
+            note=note,
+            bar=bar,
+            bar_index=bar_index,
+            onset=position,
+            end=position + note.length,
+            strength=beat_strength(position, bar.metre),
+            follower=followers[0] if followers else None,
+            followers=followers,
+        )
+
+
+def _first_note_indices(bars: list[tuple[Part, Bar]]) -> list[int | None]:
+    """Index of the first note of each printed bar; None for a bar without notes."""
+    found: list[int | None] = []
+    count = 0
+    for _, bar in bars:
+        found.append(count if bar.notes else None)
+        count += len(bar.notes)
+    return found
+
+
+def _bar_successors(tune: Tune) -> list[tuple[int, ...]]:
+    """For each printed bar, the printed bars that are ever played after it, first time first."""
+    keys = [(part.number, bar.number, bar.ending) for part in tune.parts for bar in part.bars]
+    index_of = {key: index for index, key in enumerate(keys)}
+    played = [
+        index_of[part.number, bar.number, bar.ending]
+        for part in tune.parts
+        for bar in part.played_bars()
+    ]
+    found: list[list[int]] = [[] for _ in keys]
+    for here, there in pairwise(played):
+        if there not in found[here]:
+            found[here].append(there)
+    return [tuple(successors) for successors in found]
+
+
+def notes_before(placed: Sequence[PlacedNote]) -> tuple[tuple[int, ...], ...]:
+    """For each note, the notes that ever sound just before it, in printed order."""
+    found: list[list[int]] = [[] for _ in placed]
+    for note in placed:
+        for follower in note.followers:
+            found[follower].append(note.index)
+    return tuple(tuple(indices) for indices in found)
+
+
+@lru_cache(maxsize=4096)
+def beat_strength(position: Fraction, metre: Metre) -> float:
+    """Strength of a position in the bar: 1 on beat 1, halved at each finer level of the metre.
+
+    Source: lerdahl_jackendoff_1983, as the open library music21 computes it.
+
+    >>> [beat_strength(Fraction(n, 2), Metre(4, 4)) for n in range(4)]
+    [1.0, 0.125, 0.25, 0.125]
+    """
+    grid, strength = metre.bar_length, 1.0
+    for division in _divisions(metre):
+        if position % grid == 0:
+            return strength
+        grid, strength = grid / division, strength / 2
+    return strength
+
+
+def _divisions(metre: Metre) -> tuple[int, ...]:
+    """Into how many the bar divides, level by level, down to about a demisemiquaver."""
+    beats = metre.beats_per_bar
+    upper = {4: (2, 2), 8: (2, 2, 2), 6: (2, 3)}.get(beats, (beats,) if beats > 1 else ())
+    return (*upper, 3 if metre.is_compound else 2, 2, 2)

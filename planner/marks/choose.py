@@ -1,0 +1,129 @@
+"""Which few marks are made?
+
+A band plays in unison and must remember its marks, so a figure gets the same move wherever it comes
+round, or none. Figures are taken by salience, best first; each gets its most preferred move that
+still fits, and is passed over when none does. That is the lexicographic optimum over figures, ties
+to the earlier bar: deterministic, and easy to say.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+
+from planner.marks.fit import Fit
+from planner.marks.moves import is_named_by_licence, propose
+from planner.marks.stage import Proposal, Refusal, Stage
+
+
+@dataclass(frozen=True, slots=True)
+class Candidate:
+    """A place in a figure, wherever it comes round, with every move all its places can share.
+
+    ``options`` holds, most preferred first, one proposal for each place. ``refusals`` are those of
+    the best place.
+    """
+
+    indices: tuple[int, ...]
+    score: float
+    options: tuple[tuple[Proposal, ...], ...]
+    refusals: tuple[Refusal, ...]
+
+    @property
+    def best(self) -> int:
+        """The note that speaks for the candidate: the first printed."""
+        return self.indices[0]
+
+
+@dataclass(frozen=True, slots=True)
+class Choice:
+    """The chosen proposals in printed order, and for each note left out the binding reason."""
+
+    chosen: tuple[Proposal, ...]
+    left_out: tuple[tuple[int, str], ...]
+
+
+def choose_marks(stage: Stage) -> Choice:
+    """The marks of a tune under a licence; none where control of the beat comes first."""
+    if not stage.licence.carries_pulse:
+        return Choice((), ())
+    fit = Fit(stage)
+    left_out: list[tuple[int, str]] = []
+    for candidate in candidates(stage):
+        why_not = _take_first_that_fits(fit, candidate)
+        if why_not:
+            left_out.append((candidate.best, why_not))
+    chosen = sorted(fit.chosen, key=lambda proposal: proposal.draft.index)
+    return Choice(tuple(chosen), tuple(sorted(left_out)))
+
+
+def _take_first_that_fits(fit: Fit, candidate: Candidate) -> str:
+    """Take the most preferred option that fits; else the reason of the first that does not."""
+    reasons = []
+    for option in candidate.options:
+        why_not = fit.why_not(option)
+        if not why_not:
+            fit.take(option)
+            return ""
+        reasons.append(why_not)
+    return reasons[0] if reasons else _why_impossible(candidate)
+
+
+def _why_impossible(candidate: Candidate) -> str:
+    if len(candidate.indices) > 1 and not candidate.refusals:
+        return "the figure comes round again where the same move is not possible"
+    return "; ".join(dict.fromkeys(refusal.why for refusal in candidate.refusals))
+
+
+def candidates(stage: Stage) -> list[Candidate]:
+    """Every figure place that stands out enough, best first, ties to the earlier bar."""
+    threshold = stage.rules.number("thresholds.salience.threshold")
+    found = []
+    for indices in _places_by_figure(stage):
+        score = max(stage.analysis.salience[index].total for index in indices)
+        if round(score, 9) >= threshold:
+            found.append(_candidate(stage, indices, score))
+    return sorted(found, key=lambda candidate: (-round(candidate.score, 9), candidate.best))
+
+
+def _places_by_figure(stage: Stage) -> Iterable[tuple[int, ...]]:
+    places: dict[object, list[int]] = {}
+    for note in stage.analysis.notes:
+        if not note.bar.is_pickup and not note.note.is_rest:
+            places.setdefault(stage.analysis.figures[note.index], []).append(note.index)
+    return (tuple(indices) for indices in places.values())
+
+
+def _candidate(stage: Stage, indices: tuple[int, ...], score: float) -> Candidate:
+    by_place = [propose(stage, index) for index in indices]
+    named = _options_of_named_places(stage, [possible for possible, _ in by_place])
+    if named:
+        return Candidate(tuple(p.draft.index for p in named[0]), score, named, ())
+    shared = _shared_options([possible for possible, _ in by_place])
+    refusals = () if by_place[0][0] else tuple(by_place[0][1])
+    return Candidate(indices, score, shared, refusals)
+
+
+def _shared_options(
+    by_place: Sequence[list[Proposal]],
+) -> tuple[tuple[Proposal, ...], ...]:
+    """The moves that every place can make, in the first place's order of preference."""
+    moves_by_place = [{p.draft.move: p for p in possible} for possible in by_place]
+    return tuple(
+        tuple(moves[proposal.draft.move] for moves in moves_by_place)
+        for proposal in by_place[0]
+        if all(proposal.draft.move in moves for moves in moves_by_place)
+    )
+
+
+def _options_of_named_places(
+    stage: Stage, by_place: Sequence[list[Proposal]]
+) -> tuple[tuple[Proposal, ...], ...]:
+    """The lean the licence names by its place, at those places only; empty elsewhere."""
+    leans = [
+        proposal
+        for possible in by_place
+        for proposal in possible[:1]
+        if is_named_by_licence(stage, proposal)
+    ]
+    return (tuple(leans),) if leans and len(leans) < len(by_place) else ()

@@ -1,0 +1,151 @@
+"""Do these marks fit beside those already chosen?
+
+Marks are few: so many a line (or a part, for a round tune), one in any phrase, at least two felt
+beats apart, and no note is touched twice. A figure that comes round costs one unit of the budget in
+each line where it occurs. First and second endings never meet, so each is counted with the bars
+they share.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass, field
+from itertools import combinations
+
+from planner.analysis.beats import PlacedNote
+from planner.marks.stage import Proposal, Stage
+from planner.music.tune import Part
+
+Where = tuple[int, int]
+"""A part, and a line or phrase of it."""
+_GroupOf = Callable[[PlacedNote], Where]
+
+
+@dataclass
+class Fit:
+    """The marks chosen so far, and what they leave open."""
+
+    stage: Stage
+    chosen: list[Proposal] = field(default_factory=list)
+
+    def __post_init__(self) -> None:
+        self._figures: list[tuple[Proposal, ...]] = []
+        self._positions = _Positions(self.stage)
+
+    def take(self, option: Sequence[Proposal]) -> None:
+        """Choose a figure's marks."""
+        self._figures.append(tuple(option))
+        self.chosen.extend(option)
+
+    def why_not(self, option: Sequence[Proposal]) -> str:
+        """What stands in the way of a figure's marks; empty when they fit."""
+        if self._is_over_budget(option):
+            return self._budget_words()
+        pairs = [*combinations(option, 2), *((a, b) for a in option for b in self.chosen)]
+        reasons = (self._why_not_both(one, other) for one, other in pairs)
+        return next((reason for reason in reasons if reason), "")
+
+    def _why_not_both(self, one: Proposal, other: Proposal) -> str:
+        here, there = self._note(one), self._note(other)
+        if one.draft.touched & other.draft.touched:
+            return "another mark already works with the same notes"
+        if _never_meet(here, there):
+            return ""
+        if self._phrase(here) == self._phrase(there):
+            return "another mark stands in this phrase"
+        spacing = self.stage.rules.number("thresholds.budget.spacing")
+        if self._positions.distance(here, there) < spacing:
+            return "another mark stands less than two beats away"
+        return ""
+
+    def _is_over_budget(self, option: Sequence[Proposal]) -> bool:
+        licence = self.stage.licence
+        if self._most(option, self._line) > licence.marks_per_line:
+            return True
+        per_part = licence.marks_per_part
+        return per_part is not None and self._most(option, self._part) > per_part
+
+    def _most(self, option: Sequence[Proposal], group_of: _GroupOf) -> int:
+        """The most figures any of the option's lines (or parts) would carry, on any pass."""
+        wanted = {(group_of(note), note.bar.ending) for note in map(self._note, option)}
+        return max(
+            sum(self._is_in(figure, group, ending, group_of) for figure in self._figures) + 1
+            for group, ending in wanted
+        )
+
+    def _is_in(
+        self, figure: Sequence[Proposal], group: Where, ending: int, group_of: _GroupOf
+    ) -> bool:
+        return any(
+            group_of(note) == group and not _are_different_endings(note.bar.ending, ending)
+            for note in map(self._note, figure)
+        )
+
+    def _note(self, proposal: Proposal) -> PlacedNote:
+        return self.stage.analysis.notes[proposal.draft.index]
+
+    def _line(self, note: PlacedNote) -> Where:
+        return note.address.part, self.stage.analysis.grouping.line_of(note.address.bar)
+
+    def _phrase(self, note: PlacedNote) -> Where:
+        return note.address.part, self.stage.analysis.grouping.phrase_of(note.address.bar)
+
+    def _part(self, note: PlacedNote) -> Where:
+        return note.address.part, 0
+
+    def _budget_words(self) -> str:
+        if self.stage.licence.marks_per_line == 0:
+            return "the licence leaves no mark at all"
+        is_by_part = self.stage.licence.marks_per_part is not None
+        return f"the {'part' if is_by_part else 'line'} has all the marks it may carry"
+
+
+def _are_different_endings(one: int, other: int) -> bool:
+    return bool(one and other and one != other)
+
+
+def _never_meet(here: PlacedNote, there: PlacedNote) -> bool:
+    """True for notes in different endings of the same part."""
+    is_same_part = here.address.part == there.address.part
+    return is_same_part and _are_different_endings(here.bar.ending, there.bar.ending)
+
+
+class _Positions:
+    """Felt beats from the start of the tune, every ending starting where the first one does."""
+
+    def __init__(self, stage: Stage) -> None:
+        self._bar_start: dict[tuple[int, int, int], float] = {}
+        self._part_span: dict[int, tuple[float, float, bool]] = {}
+        position = 0.0
+        for part in stage.analysis.tune.parts:
+            start, position = position, self._walk(part, position)
+            self._part_span[part.number] = (start, position, part.is_repeated)
+
+    def _walk(self, part: Part, position: float) -> float:
+        branch, furthest = position, position
+        for bar in part.bars:
+            is_new_ending = bar.ending > 1 and (part.number, bar.number, bar.ending - 1) in (
+                self._bar_start
+            )
+            if is_new_ending and (part.number, bar.number - 1, bar.ending) not in self._bar_start:
+                position = branch
+            if bar.ending == 0:
+                branch = position + float(bar.length / bar.metre.beat_length)
+            self._bar_start[part.number, bar.number, bar.ending] = position
+            position += float(bar.length / bar.metre.beat_length)
+            furthest = max(furthest, position)
+        return furthest
+
+    def distance(self, here: PlacedNote, there: PlacedNote) -> float:
+        """Felt beats between two notes, the short way round where their part is repeated."""
+        one, other = sorted((self._of(here), self._of(there)))
+        start, end, is_repeated = self._part_span[here.address.part]
+        straight = other - one
+        if here.address.part != there.address.part or not is_repeated:
+            return straight
+        return min(straight, (end - other) + (one - start))
+
+    def _of(self, note: PlacedNote) -> float:
+        address = note.address
+        start = self._bar_start[address.part, address.bar, address.ending]
+        return start + float(address.beat - 1)

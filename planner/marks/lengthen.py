@@ -1,0 +1,142 @@
+"""Hold and lean: a note gains time, and its neighbours pay.
+
+A hold stays within the beat: the notes after it in the same beat pay. A lean lets the next beat
+start late: that beat's notes pay, and the bar line stands.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from planner.analysis.beats import PlacedNote
+from planner.analysis.phrases import opens
+from planner.licence.licence import Level
+from planner.marks.audibility import heard_from, lab_threshold
+from planner.marks.borrowing import payers_of_hold, payers_of_lean, room, spread
+from planner.marks.marks import Move
+from planner.marks.played import Change
+from planner.marks.room import beat_share, onset_limit
+from planner.marks.stage import Draft, Outcome, Refusal, Stage, judge
+
+
+@dataclass(frozen=True, slots=True)
+class _Gain:
+    """A note that wants to be longer, by which move, at which level, at whose expense."""
+
+    index: int
+    move: Move
+    level: Level
+    payers: list[PlacedNote]
+
+
+def hold(stage: Stage, index: int) -> Outcome:
+    """Hold a note within its beat."""
+    level = stage.licence.layers.within_beat
+    if level is Level.NONE:
+        return Refusal(Move.HOLD, "the licence leaves nothing within the beat")
+    if not stage.licence.may_hold:
+        return Refusal(Move.HOLD, "a round tune is not held here")
+    payers = payers_of_hold(stage.analysis, index)
+    if not payers:
+        return Refusal(Move.HOLD, "no note of the same beat can pay for a hold")
+    if stage.licence.is_round and payers[0].note.length == stage.analysis.notes[index].note.length:
+        return Refusal(Move.HOLD, "a round tune keeps even notes even")
+    return _lengthen(stage, _Gain(index, Move.HOLD, level, payers))
+
+
+def lean(stage: Stage, index: int) -> Outcome:
+    """Lean a note that fills its beat into the next beat."""
+    closed = _lean_closed(stage, index)
+    if closed:
+        return Refusal(Move.LEAN, closed)
+    payers = payers_of_lean(stage.analysis, index)
+    if not payers:
+        return Refusal(Move.LEAN, "the bar line stands, and no beat is left to pay")
+    return _lengthen(stage, _Gain(index, Move.LEAN, stage.licence.layers.across_bar, payers))
+
+
+def _lean_closed(stage: Stage, index: int) -> str:
+    level = stage.licence.layers.across_bar
+    if level is Level.NONE:
+        return "the licence leaves nothing across the bar"
+    if stage.licence.is_round:
+        return "a round tune keeps every beat in its place"
+    if not _fills_its_beat(stage.analysis.notes[index]):
+        return "only a note that fills its beat can lean"
+    if level is Level.SLIGHT and not opens_a_line(stage, index):
+        return "the licence allows a lean on beat 1 of a line only"
+    return ""
+
+
+def _fills_its_beat(note: PlacedNote) -> bool:
+    beat = note.bar.metre.beat_length
+    return note.is_on_beat and note.note.length >= beat and note.end % beat == 0
+
+
+def opens_a_line(stage: Stage, index: int) -> bool:
+    """True for the note on beat 1 of the first bar of a line."""
+    address = stage.analysis.notes[index].address
+    is_first = opens(address.bar, stage.analysis.grouping) in ("part", "line")
+    return address.beat == 1 and is_first
+
+
+def _lengthen(stage: Stage, gain: _Gain) -> Outcome:
+    wanted = _wanted_ms(stage, gain)
+    if wanted / stage.licence.sigma_ms < stage.rules.number("thresholds.scatter.uncertain"):
+        return Refusal(gain.move, "the shift would be lost in the players' own scatter")
+    rooms = [room(stage.analysis, payer.index, stage.rules) for payer in gain.payers]
+    shift = _within_limits(stage, gain.payers, rooms, wanted)
+    if shift <= 0.0:
+        return Refusal(gain.move, _what_stands_in_the_way(stage, gain.payers[0], sum(rooms)))
+    return judge(stage, _draft(stage, gain, shift, rooms))
+
+
+def _draft(stage: Stage, gain: _Gain, shift: float, rooms: list[float]) -> Draft:
+    starts = spread(shift, rooms)
+    moved = gain.payers[: len(starts)]
+    return Draft(
+        index=gain.index,
+        move=gain.move,
+        ms=shift,
+        moved=moved[0].index,
+        ends=gain.index,
+        ioi_ms=stage.analysis.written.length_ms[gain.index],
+        change=Change(onset_ms={n.index: ms for n, ms in zip(moved, starts, strict=True)}),
+        touched=frozenset((gain.index, *(note.index for note in moved))),
+        meets=tuple(note.index for note in moved if stage.anchors.is_struck(note)),
+        in_roll=any(stage.anchors.is_in_roll(note) for note in moved),
+        needs_to_be_heard=gain.level.is_free,
+    )
+
+
+def _within_limits(
+    stage: Stage, payers: list[PlacedNote], rooms: list[float], wanted_ms: float
+) -> float:
+    """The shift cut down to what the payers have and to what each onset it moves may move."""
+    shift, paid = min(wanted_ms, sum(rooms), beat_share(stage)), 0.0
+    for payer, spare in zip(payers, rooms, strict=True):
+        shift = min(shift, paid + onset_limit(stage, payer, is_late=True))
+        paid += spare
+        if paid >= shift:
+            break
+    return shift
+
+
+def _what_stands_in_the_way(stage: Stage, payer: PlacedNote, spare_ms: float) -> str:
+    if spare_ms > 0.0 and stage.anchors.is_struck(payer):
+        return "a drum strikes where the next note starts, and the drums are strict"
+    return "the notes beside it cannot spare anything"
+
+
+def _wanted_ms(stage: Stage, gain: _Gain) -> float:
+    """How long the gain wants to be before limits: slight just felt, free surely heard."""
+    rules, sigma_ms = stage.rules, stage.licence.sigma_ms
+    ioi_ms = stage.analysis.written.length_ms[gain.index]
+    is_cadence = gain.index in stage.analysis.cadences
+    heard = heard_from(ioi_ms, True, is_cadence, True, rules)
+    scatters = rules.number("thresholds.size.scatters")
+    if gain.level.is_free:
+        counted_ms = min(sigma_ms, rules.number("thresholds.scatter.in_size"))
+        return stage.licence.size_factor * max(heard, scatters * counted_ms)
+    felt = rules.number("thresholds.size.slight_lab") * lab_threshold(ioi_ms, rules)
+    return min(max(felt, scatters * sigma_ms), heard)
