@@ -89,6 +89,10 @@ low G, D, low G, E, low A, F, low A    | E      | low A  | crunluath            
 AMBIGUOUS = """
 low G, B, low G                        | B      | D      | grip from D                         | 3
 low G, B, low G                        | B      | low A  | unnamed movement                    | 0
+low G, B, low G                        | B      | ?      | grip from D                         | 3
+low G, D, low G                        | D      | ?      | grip                                | 3
+D, low G                               | D      | ?      | half grip                           | 2
+low G, low A, low G                    | low A  | ?      | birl                                | 3
 low G, D, low G                        | D      | D      | unnamed movement                    | 0
 low G, D, low G                        | D      | C      | grip                                | 3
 low G, D, low G                        | E      | D      | unnamed movement                    | 0

@@ -64,7 +64,7 @@ def test_both_endings_come_from_the_bar_before_the_first():
 
 
 @pytest.mark.parametrize(
-    ("closes", "name"), [(("D", "D"), UNNAMED), (("D", "C"), "grip"), (("C", "C"), "grip")]
+    ("closes", "name"), [(("D", "D"), UNNAMED), (("C", "D"), "grip"), (("C", "C"), "grip")]
 )
 def test_after_the_endings_the_note_before_is_known_when_they_agree(closes, name):
     one, two = (bar(2, note(pitch), ending=ending) for ending, pitch in enumerate(closes, start=1))
@@ -72,9 +72,11 @@ def test_after_the_endings_the_note_before_is_known_when_they_agree(closes, name
     assert names(tune)["p1b3e0n0"] == name
 
 
-def test_after_a_rest_the_note_before_is_unknown():
-    tune = one_part(bar(1, note("D"), Note(None, Fraction(1, 2)), GRIP_ON_E))
-    assert names(tune) == {"p1b1e0n2": "grip"}
+@pytest.mark.parametrize(("middle", "name"), [("D", "grip"), ("B", "grip from D")])
+def test_after_a_rest_the_note_before_is_unknown(middle, name):
+    grip = note("E", f"low G, {middle}, low G")
+    tune = one_part(bar(1, note("D"), Note(None, Fraction(1, 2)), grip))
+    assert names(tune) == {"p1b1e0n2": name}
 
 
 def test_a_tune_played_in_another_idiom_takes_its_beat():
