@@ -38,8 +38,8 @@ ARROWS: dict[str, set[str]] = {
     "planner.event": NOUNS | {"planner.errors"},
     "planner.analysis": {"planner.music", "planner.rules.rulebook"},
     "planner.licence": NOUNS | {"planner.analysis", "planner.event"},
-    "planner.marks": NOUNS | {"planner.analysis", "planner.licence"},
-    "planner.plan": NOUNS | STAGES,
+    "planner.marks": NOUNS | {"planner.analysis", "planner.event.event", "planner.licence"},
+    "planner.plan": NOUNS | STAGES | {"planner.errors"},
     "planner.notation": {
         "planner.errors", "planner.findings", "planner.music", "planner.workers",
     },
@@ -50,7 +50,9 @@ ARROWS: dict[str, set[str]] = {
     "api.settings": set(),
     "api.security": {"api.settings", "api.errors"},
     "api.templating": {"api.settings"},
-    "api.errors": {"api.templating", "api.settings", "api.display", "planner.errors"},
+    "api.errors": {
+        ENGINE, "api.templating", "api.settings", "api.display", "api.storage", "api.actions",
+    },
     "api.storage": {ENGINE, "api.settings"},
     "api.display": {ENGINE},
     "api.printing": {ENGINE, "api.display", "api.templating", "api.settings"},

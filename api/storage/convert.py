@@ -141,10 +141,12 @@ def write_set(row: SetRow, planned: Set) -> None:
 
 def person(row: PersonRow) -> Person:
     """A member of the band."""
-    return Person(str(row.id), row.name, Instrument(row.instrument), row.is_learner, row.rung)
+    return Person(
+        str(row.id), row.name, Instrument(row.instrument), row.is_learner, row.rung, row.role
+    )
 
 
 def write_person(row: PersonRow, member: Person) -> None:
     """Put a person into their row."""
     row.name, row.instrument = member.name, member.instrument.value
-    row.is_learner, row.rung = member.is_learner, member.rung
+    row.is_learner, row.rung, row.role = member.is_learner, member.rung, member.role

@@ -21,6 +21,8 @@ from sqlmodel import Session, create_engine, select
 
 from api.storage.tables import BandRow
 
+__all__ = ["BandId", "Database", "Session", "found_band", "open_database"]
+
 BandId = NewType("BandId", int)
 """Identity of the band whose library is open; never mixed up with other numbers."""
 

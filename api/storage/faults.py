@@ -2,7 +2,15 @@
 
 from __future__ import annotations
 
+from sqlalchemy.exc import IntegrityError, OperationalError
+
 from planner.errors import PacestickError
+
+DatabaseBusyError = OperationalError
+"""The database is locked for longer than we wait, is gone, or has no room left."""
+
+DatabaseRefusedError = IntegrityError
+"""The database refused a change because something else still needs the row."""
 
 
 class NotFoundError(PacestickError):

@@ -29,6 +29,16 @@ class Kept(Generic[Noun]):
 
 
 @dataclass(frozen=True, slots=True)
+class BandRecord:
+    """The band, its usual place, and how it steps: paces a minute, metres a pace."""
+
+    name: str
+    place: str = ""
+    steps_per_minute: float | None = None
+    pace_m: float | None = None
+
+
+@dataclass(frozen=True, slots=True)
 class StoredFile:
     """A file as uploaded, without its content. ``size`` in bytes."""
 
@@ -151,7 +161,7 @@ class OwnRule:
     key: str
     value: float | int | str | bool | tuple[float | int | str, ...]
     set_by: str
-    set_on: datetime
+    set_on: datetime | None = None
 
 
 @dataclass(frozen=True, slots=True)

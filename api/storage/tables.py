@@ -26,6 +26,9 @@ class BandRow(VersionedRow, table=True):
     __tablename__ = "band"
 
     name: str
+    place: str = ""
+    steps_per_minute: float | None = None
+    pace_m: float | None = None
 
 
 class UploadRow(Row, table=True):
@@ -138,6 +141,7 @@ class PersonRow(VersionedRow, table=True):
     instrument: str
     is_learner: bool = False
     rung: int | None = None
+    role: str = ""
 
 
 class ReadinessRow(Row, table=True):

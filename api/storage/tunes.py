@@ -77,9 +77,17 @@ def change_tune(
 
 
 def change_file(
-    session: Session, band: BandId, number: int, seen: int | None, use: str, file: NewFile | None
+    session: Session,
+    band: BandId,
+    number: int,
+    seen: int | None,
+    use: str,
+    file: NewFile | None,
+    file_number: int | None = None,
 ) -> Kept[TuneRecord]:
     """Put another file in place of a tune's ``file``, ``attachment`` or ``drum_file``.
+
+    ``file_number`` says which tune of a music file it is; a tune with music needs no outline.
 
     Raises:
         NotFoundError: the band has no such tune.
@@ -88,6 +96,8 @@ def change_file(
     row = row_to_change(session, TuneRow, band, number, seen, *WITH_FILES)
     replaced = getattr(row, f"{use}_id")
     setattr(row, use, keep_file(session, band, file) if file else None)
+    if use == "file":
+        row.file_number, row.outline_metre, row.outline_parts = file_number or 1, "", []
     row.bump()
     session.flush()
     drop_unused_files(session, band, [replaced])

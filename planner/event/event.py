@@ -106,13 +106,17 @@ class Setting:
 
 @dataclass(frozen=True, slots=True)
 class Person:
-    """A member of the band. ``key`` is stable; ``rung`` is their control of the beat, if known."""
+    """A member of the band. ``key`` is stable; ``rung`` is their control of the beat, if known.
+
+    ``role`` is what they do besides playing, such as ``pipe-major``, in the band's own words.
+    """
 
     key: str
     name: str
     instrument: Instrument
     is_learner: bool = False
     rung: int | None = None
+    role: str = ""
 
 
 @dataclass(frozen=True, slots=True)

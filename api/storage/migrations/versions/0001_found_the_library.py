@@ -19,6 +19,9 @@ def upgrade() -> None:
         sa.Column("version", sa.Integer(), nullable=False),
         sa.Column("changed_at", sa.DateTime(timezone=True), nullable=False),
         sa.Column("name", sa.String(), nullable=False),
+        sa.Column("place", sa.String(), nullable=False),
+        sa.Column("steps_per_minute", sa.Float(), nullable=True),
+        sa.Column("pace_m", sa.Float(), nullable=True),
         sa.PrimaryKeyConstraint("id", name=op.f("pk_band")),
         sqlite_autoincrement=True,
     )
@@ -83,6 +86,7 @@ def upgrade() -> None:
         sa.Column("instrument", sa.String(), nullable=False),
         sa.Column("is_learner", sa.Boolean(), nullable=False),
         sa.Column("rung", sa.Integer(), nullable=True),
+        sa.Column("role", sa.String(), nullable=False),
         sa.ForeignKeyConstraint(["band_id"], ["band.id"], name=op.f("fk_person_band_id_band")),
         sa.PrimaryKeyConstraint("id", name=op.f("pk_person")),
         sqlite_autoincrement=True,

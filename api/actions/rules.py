@@ -1,0 +1,118 @@
+"""Which rules hold for this band? The book's, with the band's own values laid over it."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+from api.storage import own_rules as stored
+from api.storage.database import BandId, Session
+from api.storage.records import Kept, OwnRule
+from planner.errors import RequestError
+from planner.rules.load import load_rulebook
+from planner.rules.rulebook import Quantity, RuleBook, Status, Value
+
+THE_BOOK_HOLDS = 0
+"""The version of a rule the band has not changed."""
+
+
+def rulebook_of(session: Session, band: BandId) -> RuleBook:
+    """The rule book as it holds for this band."""
+    book = load_rulebook()
+    own = {}
+    for kept in stored.list_own_rules(session, band):
+        rule = book.quantities.get(kept.noun.key)
+        if rule is not None:
+            own[kept.noun.key] = _with_own_value(rule, kept.noun)
+    return book.with_own(own)
+
+
+def own_rules(session: Session, band: BandId) -> tuple[Kept[OwnRule], ...]:
+    """Every value of the band's own."""
+    return stored.list_own_rules(session, band)
+
+
+def set_own_rule(
+    session: Session, band: BandId, key: str, value: Value, set_by: str, seen: int | None
+) -> Kept[OwnRule]:
+    """Put a value of the band's own in place of the book's; ``seen`` 0: the book's was seen.
+
+    Raises:
+        RequestError: no such rule, or the value does not fit its kind or range.
+        StaleError: it has changed since it was seen.
+    """
+    rule = rule_of_book(key)
+    fitted = fit_value(rule, value)
+    kept = stored.keep_own_rule(session, band, OwnRule(key, fitted, set_by), seen)
+    session.commit()
+    return kept
+
+
+def drop_own_rule(session: Session, band: BandId, key: str, seen: int | None) -> None:
+    """Let the book's value hold again.
+
+    Raises:
+        NotFoundError, StaleError: there is none, or it changed since it was seen.
+    """
+    stored.drop_own_rule(session, band, key, seen)
+    session.commit()
+
+
+def rule_of_book(key: str) -> Quantity:
+    """A rule as the book has it.
+
+    Raises:
+        RequestError: the book has no such rule.
+    """
+    rule = load_rulebook().quantities.get(key)
+    if rule is None:
+        raise RequestError("key", f"the rule book has no rule “{key}”", "choose a rule it has")
+    return rule
+
+
+def fit_value(rule: Quantity, value: Value) -> Value:
+    """A value of the same kind as the book's and inside its range.
+
+    Raises:
+        RequestError: it is of another kind, or outside the range.
+    """
+    if isinstance(rule.value, tuple):
+        return _fit_list(rule, value)
+    if isinstance(rule.value, bool | str):
+        if type(value) is not type(rule.value):
+            raise RequestError("value", f"{value!r} does not fit", f"give one like {rule.value!r}")
+        return value
+    if isinstance(value, bool) or not isinstance(value, int | float):
+        raise RequestError("value", f"{value!r} is no number", f"give one in {rule.unit}")
+    return _in_range(rule, value)
+
+
+def _fit_list(rule: Quantity, value: Value) -> Value:
+    if not isinstance(value, tuple) or not value:
+        raise RequestError("value", f"{value!r} is no list", f"give one like {rule.value!r}")
+    return value
+
+
+def _in_range(rule: Quantity, value: float) -> float:
+    is_too_low = rule.low is not None and value < rule.low
+    is_too_high = rule.high is not None and value > rule.high
+    if is_too_low or is_too_high or value < 0 <= _number(rule):
+        low = 0 if rule.low is None else rule.low
+        up_to = "" if rule.high is None else f" to {rule.high:g}"
+        raise RequestError(
+            "value", f"{value:g} is out of range", f"stay within {low:g}{up_to} {rule.unit}"
+        )
+    return value
+
+
+def _number(rule: Quantity) -> float:
+    return float(rule.value) if isinstance(rule.value, int | float) else -1.0
+
+
+def _with_own_value(rule: Quantity, own: OwnRule) -> Quantity:
+    return replace(
+        rule,
+        value=own.value,
+        status=Status.OWN,
+        set_by=own.set_by,
+        set_on=own.set_on.date().isoformat() if own.set_on else "",
+    )

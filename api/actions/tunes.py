@@ -1,0 +1,239 @@
+"""What does a person do with tunes? Upload, outline, look, change, attach, remove.
+
+Each function takes a session and the band, does one whole thing and commits it; ``seen`` is the
+version the person saw (None: any). Forms are the library's own ``TuneRecord``; its key and files
+are not looked at when something is written.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, replace
+
+from api.actions.attachments import check_attachment
+from api.actions.reading import (
+    LibraryTune,
+    choose_tunes,
+    is_remembered,
+    library_tune,
+    read_music,
+    refuse_music,
+)
+from api.storage import tunes as stored
+from api.storage.database import BandId, Session
+from api.storage.faults import InUseError, NotFoundError
+from api.storage.records import Kept, NewFile, TuneRecord
+from api.storage.uploads import contents_of
+from planner.errors import RequestError
+from planner.event.event import Occasion
+from planner.music.tune import Tune
+from planner.notation.read import ReadTune
+from planner.rules.rulebook import RuleBook
+
+
+@dataclass(frozen=True, slots=True)
+class ReadFile:
+    """A file that was read and may be stored: its chosen tunes by number."""
+
+    file: NewFile
+    chosen: tuple[tuple[int, ReadTune], ...]
+
+
+def read_upload(file: NewFile, numbers: Sequence[int] | None, limit_bytes: int) -> ReadFile:
+    """Read an uploaded file; nothing is stored. ``numbers`` None: nobody chose; empty: all.
+
+    Raises:
+        TooLargeError, NotationError: the file cannot be read.
+        SeveralTunesError, RequestError: the choice is missing or wrong.
+        RefusedMusicError: a chosen tune may not be stored.
+    """
+    chosen = choose_tunes(file.name, read_music(file, limit_bytes), numbers)
+    refuse_music(file.name, [read for _, read in chosen])
+    return ReadFile(file, chosen)
+
+
+def keep_upload(
+    session: Session,
+    band: BandId,
+    read: ReadFile,
+    tags: tuple[Occasion, ...] = (),
+    permission: str = "",
+) -> tuple[Kept[LibraryTune], ...]:
+    """Store the chosen tunes of a file that was read: all of them, or none."""
+    kept = [
+        stored.add_tune(session, band, _as_uploaded(number, each.tune, tags, permission), read.file)
+        for number, each in read.chosen
+    ]
+    session.commit()
+    return tuple(_with_music(each, read.file.content) for each in kept)
+
+
+def add_outline(
+    session: Session,
+    band: BandId,
+    record: TuneRecord,
+    rulebook: RuleBook,
+    attachment: NewFile | None = None,
+) -> Kept[LibraryTune]:
+    """Store a tune that is known by its outline only.
+
+    Raises:
+        RequestError: it has no outline, or an idiom the rule book does not know.
+        TooLargeError, WrongKindError: the attachment cannot be kept.
+    """
+    if record.outline is None:
+        raise RequestError("outline", "a tune needs notes or an outline", "give metre and parts")
+    check_idiom(record.idiom, rulebook)
+    if attachment is not None:
+        attachment = check_attachment(attachment)
+    kept = stored.add_tune(session, band, record, attachment=attachment)
+    session.commit()
+    return _with_music(kept, b"")
+
+
+def all_tunes(session: Session, band: BandId) -> tuple[Kept[LibraryTune], ...]:
+    """Every tune of the band with its music, by title."""
+    return with_music(session, band, stored.list_tunes(session, band))
+
+
+def one_tune(session: Session, band: BandId, number: int) -> Kept[LibraryTune]:
+    """One tune with its music.
+
+    Raises:
+        NotFoundError: the band has no such tune.
+    """
+    kept = stored.find_tune(session, band, number)
+    if kept is None:
+        raise NotFoundError("tune", number)
+    return with_music(session, band, (kept,))[0]
+
+
+def change_tune(
+    session: Session,
+    band: BandId,
+    number: int,
+    seen: int | None,
+    record: TuneRecord,
+    rulebook: RuleBook,
+) -> Kept[LibraryTune]:
+    """Change what the band says of a tune; the outline counts only where there are no notes.
+
+    Raises:
+        NotFoundError, StaleError: it is gone, or changed since it was seen.
+        RequestError: an idiom the rule book does not know, or no outline where one is needed.
+    """
+    check_idiom(record.idiom, rulebook)
+    present = one_tune(session, band, number)
+    has_file = present.noun.record.file is not None
+    if not has_file and record.outline is None:
+        raise RequestError("outline", "a tune needs notes or an outline", "give metre and parts")
+    wanted = replace(record, outline=None) if has_file else record
+    kept = stored.change_tune(session, band, number, seen, wanted)
+    session.commit()
+    return with_music(session, band, (kept,))[0]
+
+
+def replace_music(
+    session: Session, band: BandId, number: int, seen: int | None, read: ReadFile
+) -> Kept[LibraryTune]:
+    """Put another file, with one tune chosen, in place of a tune's music.
+
+    Raises:
+        NotFoundError, StaleError: the tune is gone, or changed since it was seen.
+        RequestError: not exactly one tune is chosen.
+    """
+    if len(read.chosen) != 1:
+        raise RequestError("tune", f"{len(read.chosen)} tunes are chosen", "choose one")
+    kept = stored.change_file(
+        session, band, number, seen, "file", read.file, file_number=read.chosen[0][0]
+    )
+    session.commit()
+    return _with_music(kept, read.file.content)
+
+
+def attach(
+    session: Session, band: BandId, number: int, seen: int | None, attachment: NewFile | None
+) -> Kept[LibraryTune]:
+    """Attach a PDF or picture to a tune, or (None) take it away.
+
+    Raises:
+        NotFoundError, StaleError: the tune is gone, or changed since it was seen.
+        WrongKindError: the file is neither PDF, PNG nor JPEG.
+    """
+    checked = check_attachment(attachment) if attachment else None
+    kept = stored.change_file(session, band, number, seen, "attachment", checked)
+    session.commit()
+    return with_music(session, band, (kept,))[0]
+
+
+def file_of_tune(session: Session, band: BandId, number: int, use: str = "file") -> NewFile:
+    """The file of a tune as it was uploaded: its music, or its ``attachment``.
+
+    Raises:
+        NotFoundError: the band has no such tune, or the tune no such file.
+    """
+    record = one_tune(session, band, number).noun.record
+    file = record.attachment if use == "attachment" else record.file
+    if file is None:
+        raise NotFoundError(f"{use} of tune", number)
+    return NewFile(file.name, file.media_type, contents_of(session, band, [file.id])[file.id])
+
+
+def remove_tune(session: Session, band: BandId, number: int, seen: int | None) -> None:
+    """Remove a tune that no set needs.
+
+    Raises:
+        NotFoundError, StaleError: the tune is gone, or changed since it was seen.
+        InUseError: a set needs it.
+    """
+    title = one_tune(session, band, number).noun.record.title
+    users = stored.sets_with_tune(session, band, number)
+    if users:
+        sets = "the set " + ", ".join(f"“{name}”" for name in users)
+        raise InUseError("tune", title, sets, "take it out there first, then remove it")
+    stored.remove_tune(session, band, number, seen)
+    session.commit()
+
+
+def with_music(
+    session: Session, band: BandId, tunes: Sequence[Kept[TuneRecord]]
+) -> tuple[Kept[LibraryTune], ...]:
+    """Tunes with their music; files that were read before are not fetched again."""
+    files = [kept.noun.file for kept in tunes if kept.noun.file is not None]
+    needed = {file.id for file in files if not is_remembered(file.name, file.sha256)}
+    contents = contents_of(session, band, needed) if needed else {}
+    return tuple(_with_music(each, _content(each.noun, contents)) for each in tunes)
+
+
+def check_idiom(idiom: str | None, rulebook: RuleBook) -> None:
+    """Stop at an idiom that the rule book does not know.
+
+    Raises:
+        RequestError: the name is unknown; it lists the known ones.
+    """
+    known = [name.replace("_", " ") for name in rulebook.names("idioms")]
+    if idiom is not None and idiom not in known:
+        raise RequestError("idiom", f"“{idiom}” is not known", f"choose {', '.join(known)}")
+
+
+def _with_music(kept: Kept[TuneRecord], content: bytes) -> Kept[LibraryTune]:
+    return Kept(kept.id, kept.version, kept.changed_at, library_tune(kept.noun, content))
+
+
+def _content(record: TuneRecord, contents: Mapping[int, bytes]) -> bytes:
+    # Nothing was fetched for a file that is remembered, and nothing is needed.
+    return contents.get(record.file.id, b"") if record.file else b""
+
+
+def _as_uploaded(
+    number: int, tune: Tune, tags: tuple[Occasion, ...], permission: str
+) -> TuneRecord:
+    credits = replace(tune.credits, notes=())
+    return TuneRecord(
+        key="",
+        title=tune.title,
+        tags=tags,
+        credits=credits,
+        permission=permission,
+        file_number=number,
+    )

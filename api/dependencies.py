@@ -1,0 +1,69 @@
+"""What does a route need, and who may do what?
+
+A route's signature says what it needs: ``SettingsDep``, ``DatabaseDep``, ``SessionDep`` (for
+looking on GET, for changing otherwise), ``BandDep`` (the band whose library is open for this
+person: the one place that decides who may do what), ``SeenVersionDep`` (the version a change was
+made from).
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from typing import Annotated
+
+from fastapi import Depends, Header, Request
+
+from api.errors import VersionMissingError
+from api.security import SAFE_METHODS
+from api.settings import Settings
+from api.storage.database import BandId, Database, Session
+
+NEVER_A_VERSION = -1
+
+
+def settings_of(request: Request) -> Settings:
+    """The settings this app was made with."""
+    settings: Settings = request.app.state.settings
+    return settings
+
+
+def database_of(request: Request) -> Database:
+    """The database of this app."""
+    database: Database = request.app.state.database
+    return database
+
+
+SettingsDep = Annotated[Settings, Depends(settings_of)]
+DatabaseDep = Annotated[Database, Depends(database_of)]
+
+
+def open_session(request: Request, database: DatabaseDep) -> Iterator[Session]:
+    """A session for one request; it asks the database nothing by itself."""
+    opened = database.reading if request.method in SAFE_METHODS else database.writing
+    with opened() as session:
+        yield session
+
+
+def band_of(database: DatabaseDep) -> BandId:
+    """The band whose library this person may see and change: so far, everybody the home band's."""
+    return database.home_band()
+
+
+def seen_version(if_match: Annotated[str | None, Header()] = None) -> int | None:
+    """The version a change was made from; None for ``*``, any version.
+
+    Raises:
+        VersionMissingError: there is no If-Match.
+    """
+    if if_match is None:
+        raise VersionMissingError
+    if if_match.strip() == "*":
+        return None
+    tag = if_match.strip()
+    is_ours = len(tag) > 2 and tag[0] == tag[-1] == '"' and tag[1:-1].isascii()
+    return int(tag[1:-1]) if is_ours and tag[1:-1].isdigit() else NEVER_A_VERSION
+
+
+SessionDep = Annotated[Session, Depends(open_session)]
+BandDep = Annotated[BandId, Depends(band_of)]
+SeenVersionDep = Annotated[int | None, Depends(seen_version)]
