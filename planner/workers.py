@@ -185,6 +185,7 @@ def _serve(connection: Connection, warm_up: Callable[[], object] | None) -> None
     """The life of the process: warm up, then answer jobs until the caller is gone."""
     signal.signal(signal.SIGINT, signal.SIG_IGN)  # Ctrl-C is the caller's to handle
     os.dup2(2, 1)
+    sys.stdout = sys.stderr  # at once: what waits in a buffer is lost when the process is ended
     connection.send_bytes(_answer(pickle.dumps((warm_up or _nothing, ()))))
     while True:
         try:
