@@ -6,6 +6,7 @@ file, not from the rule book.
 
 from collections import Counter
 from fractions import Fraction
+from itertools import pairwise
 from pathlib import Path
 
 import pytest
@@ -167,6 +168,25 @@ def test_the_tunes_use_every_sort_of_movement_a_piper_learns() -> None:
         "birl",
         "birl from low A",
     }
+
+
+def test_a_strathspey_has_a_tachum() -> None:
+    # High G on a short C, then a D gracenote on a long low A (Davidson, exercises for the tachum).
+    pairs = [
+        pair
+        for tune in map(read, FILES)
+        if tune.idiom == "strathspey"
+        for part in tune.parts
+        for bar in part.bars
+        for pair in pairwise(bar.notes)
+    ]
+
+    assert any(
+        (letter(short), letter(long)) == ("c", "A")
+        and (graces(short), graces(long)) == ("g", "d")
+        and 2 * short.length <= long.length
+        for short, long in pairs
+    )
 
 
 @pytest.mark.parametrize(
