@@ -33,12 +33,14 @@ from planner.workers import Worker
 # The engraver's own units in the height of a staff, at its standard size.
 STAFF_UNITS = 720.0
 # How far may a line be pressed together before it is drawn smaller? Chosen by eye.
-TIGHTEST = 0.80
+TIGHTEST = 0.98
 # A line this empty is not stretched to the margin.
 EMPTIEST = 0.55
 # How often may lines be halved before the music is called too dense?
 MOST_HALVINGS = 4
 KEPT_DRAWINGS = 64
+# Half of the last bar line's thickness would be cut off without it.
+EDGE_MM = 0.2
 
 OPTIONS: dict[str, Any] = {
     "inputFrom": "musicxml",
@@ -50,6 +52,11 @@ OPTIONS: dict[str, Any] = {
     "pageMarginLeft": 0,
     "pageMarginRight": 0,
     "adjustPageHeight": True,
+    "spacingLinear": 0.2,  # as tight as the engraver sets notes without letting them touch
+    "spacingNonLinear": 0.5,
+    "graceFactor": 0.62,
+    "beamMaxSlope": 0,
+    "staffLineWidth": 0.18,
     "mnumInterval": 64,  # our own bar numbers are drawn by labels.py
     "minLastJustification": EMPTIEST,
     "svgBoundingBoxes": True,
@@ -91,7 +98,7 @@ def _engrave(tune: Tune, layout: Layout) -> Engraved:
     shown = replace(tune, tempo=None)  # the page says the tempo of the day
     breaks, staff_mm = _fit(shown, layout)
     unit_mm = staff_mm / STAFF_UNITS
-    page = _draw(shown, layout, breaks, layout.line_mm / unit_mm)
+    page = _draw(shown, layout, breaks, (layout.line_mm - EDGE_MM) / unit_mm)
     systems = _systems(page, unit_mm, layout)
     return Engraved(
         systems=tuple(add_labels(system, tune, layout) for system in systems),
@@ -138,10 +145,9 @@ def _systems(page: _Page, unit_mm: float, layout: Layout) -> list[System]:
     systems = [system for svg in page.svgs for system in read_systems(svg, unit_mm, layout.line_mm)]
     if not layout.single_line:
         return systems
-    # the frame ends where the notes end; half a line's thickness belongs to the last bar line
+    # the frame ends where the notes end
     return [
-        replace(one, frame=replace(one.frame, width=one.staff.right + unit_mm * STAFF_UNITS / 40))
-        for one in systems
+        replace(one, frame=replace(one.frame, width=one.staff.right + EDGE_MM)) for one in systems
     ]
 
 

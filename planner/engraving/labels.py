@@ -17,7 +17,7 @@ from planner.music.tune import Tune
 LABEL_SIZE = 0.52
 NUMBER_SIZE = 0.40
 # How wide is a letter of the sans type on the average, in its size? Wide enough for any word here.
-LETTER_WIDTH = 0.56
+LETTER_WIDTH = 0.66
 CLEARANCE_MM = 0.6
 
 _BAR = re.compile(r"p(\d+)b(\d+)e(\d+)$")

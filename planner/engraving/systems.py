@@ -162,7 +162,7 @@ def _polygon(element: Element) -> str:
 
 def _ellipse(element: Element) -> str:
     x, y, across, down = (float(element.get(name, 0)) for name in ("cx", "cy", "rx", "ry"))
-    half = f"a{across:g} {down:g} 0 1 0"
+    half = f"a{across:g} {down:g} 0 1 1"
     return f"M{x - across:g} {y:g}{half} {2 * across:g} 0{half} {-2 * across:g} 0z"
 
 
