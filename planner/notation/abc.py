@@ -70,7 +70,8 @@ def _first_metre(parts: tuple[Part, ...], header: Header) -> Metre:
 
 def _idiom(header: Header, parts: tuple[Part, ...], remarks: Remarks) -> str | None:
     if "idiom" in header.directives:
-        return header.directives["idiom"]
+        own = header.directives["idiom"]
+        return None if own == "none" else own
     idiom = idiom_of(header.rhythm)
     if idiom != "reel":
         return idiom

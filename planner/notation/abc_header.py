@@ -41,6 +41,7 @@ class Header:
     credits: Credits
     part_order: str
     line_breaks: str
+    user_symbols: frozenset[str]
     directives: dict[str, str]
 
 
@@ -86,6 +87,7 @@ def read_header(own: Fields, file: Fields, remarks: Remarks) -> Header:
         credits=_credits(fields),
         part_order=_joined(fields, "P"),
         line_breaks=_line_breaks(fields),
+        user_symbols=frozenset(value[:1] for _, value in fields.get("U", [])),
         directives=directives,
     )
 

@@ -32,7 +32,7 @@ LONGEST_NOTE = 16
 FINEST = 1024
 # Fields that may stand in a body and say nothing of the notes, and what to call them.
 _WORD_FIELDS = {"w": "lines of words are", "W": "lines of words are", "s": "symbol lines are"}
-_SILENT_FIELDS = set("rIUmXYFH")
+_SILENT_FIELDS = set("rImXYFH")
 
 _Handler = Callable[["BodyReader", re.Match[str]], None]
 
@@ -56,6 +56,7 @@ class BodyReader:
         self._broken: tuple[WrittenNote, str] | None = None
         self._tuplet: Tuplet | None = None
         self._is_joined_line = False
+        self._user_symbols = set(header.user_symbols)
         self._voices: list[str] = []
         self._is_silent = self._in_overlay = False
 
@@ -101,14 +102,15 @@ class BodyReader:
 
     def _on_note(self, match: re.Match[str]) -> None:
         length = read_length(match["length"])
+        self._add(self._pitch(match), length, match)
+
+    def _pitch(self, found: re.Match[str]) -> Pitch:
         tie = self._note if self._note is not None and self._note.tied_on else None
-        pitch = self._accidentals.pitch(match["accidental"], match["step"], match["octave"], tie)
-        if tie is not None and tie.pitch != pitch:
-            self._loosen_tie(tie)
-        self._add(pitch, length, match)
+        return self._accidentals.pitch(found["accidental"], found["step"], found["octave"], tie)
 
     def _on_rest(self, match: re.Match[str]) -> None:
         self._add(None, read_length(match["rest_length"]), match)
+        self._bar.notes[-1].hidden = match.group()[0] == "x"
 
     def _add(self, pitch: Pitch | None, multiple: Fraction | None, match: re.Match[str]) -> None:
         if multiple is None:
@@ -129,8 +131,11 @@ class BodyReader:
         self._place(note)
 
     def _place(self, note: WrittenNote) -> None:
-        if self._is_beside and self._note is not None and self._bar.notes:
-            self._note.joined = True
+        before = self._note
+        if before is not None and before.tied_on and before.pitch != note.pitch:
+            self._loosen_tie(before)
+        if self._is_beside and before is not None and self._bar.notes:
+            before.joined = True
         if not self._bar.notes:
             self._bar.metre, self._bar.line = self._metre, self._line
             self._bar.starts_line = self._line_starts or not self.bars
@@ -153,7 +158,7 @@ class BodyReader:
             return
         self._warn("chord", f"of the chord {match.group()} only its first note is kept", match)
         first = notes[0]
-        pitch = self._accidentals.pitch(first["accidental"], first["step"], first["octave"], None)
+        pitch = self._pitch(first)
         if "-" in inside:
             after = after.replace("-", "")
         inner, outer = read_length(first["length"]), read_length(after)
@@ -284,6 +289,9 @@ class BodyReader:
         if sign in _OPENERS:
             self._refuse("unclosed", f"{_OPENERS[sign]} opened here and never closed", match)
             return
+        if sign in self._user_symbols:
+            self._remarks.leave_out("decorations are")
+            return
         self._warn("stray_sign", f"the sign {sign} is not music and is passed over", match)
 
     # -- fields -------------------------------------------------------------------------------
@@ -310,6 +318,9 @@ class BodyReader:
     def _change_part(self, value: str) -> None:
         self._close_bar(BarSign())
         self._bar.part_mark = value.strip()[:20] or "?"
+
+    def _add_user_symbol(self, value: str) -> None:
+        self._user_symbols.add(value.strip()[:1])
 
     def _change_voice(self, value: str) -> None:
         voice = value.split()[0] if value.split() else "1"
@@ -367,4 +378,5 @@ _FIELD_CHANGES: dict[str, Callable[[BodyReader, str], None]] = {
     "Q": BodyReader._change_tempo,
     "P": BodyReader._change_part,
     "V": BodyReader._change_voice,
+    "U": BodyReader._add_user_symbol,
 }

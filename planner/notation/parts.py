@@ -134,7 +134,7 @@ def _part(number: int, section: _Section, places: dict[int, str], remarks: Remar
 
 def _numbered(bars: list[WrittenBar], first: int, ending: int) -> list[tuple[WrittenBar, Bar]]:
     return [
-        (bar, Bar(number, bar.metre, finished_notes(bar.notes), ending, bar.starts_line))
+        (bar, Bar(number, bar.metre, finished_notes(bar), ending, bar.starts_line))
         for number, bar in enumerate(bars, start=first)
     ]
 
@@ -147,7 +147,7 @@ def _note_place(places: dict[int, str], part: int, written: WrittenBar, bar: Bar
 
 def _times(section: _Section, first: WrittenBar, remarks: Remarks) -> int:
     if section.endings:
-        return min(section.last_pass, MOST_TIMES)
+        return min(max(section.last_pass, section.closes), MOST_TIMES)
     if section.closes:
         return min(max(section.opens, section.closes), MOST_TIMES)
     if section.opens:

@@ -19,7 +19,10 @@ FREE_METRE = Metre(4, 4, "none")
 
 @dataclass(slots=True)
 class WrittenNote:
-    """A note or rest being read; ``joined`` is True when the next one was written against it."""
+    """A note or rest being read; ``joined`` is True when the next one was written against it.
+
+    A ``hidden`` rest holds the place of a bar that has no notes on file.
+    """
 
     pitch: Pitch | None
     length: Fraction
@@ -27,6 +30,7 @@ class WrittenNote:
     tied_on: bool = False
     tuplet: tuple[int, int] | None = None
     joined: bool = False
+    hidden: bool = False
 
     @property
     def is_flagged(self) -> bool:
@@ -69,8 +73,11 @@ class WrittenBar:
         return self.metre != FREE_METRE and self.length < self.metre.bar_length
 
 
-def finished_notes(notes: list[WrittenNote]) -> tuple[Note, ...]:
+def finished_notes(bar: WrittenBar) -> tuple[Note, ...]:
     """The notes of one bar for the model; beams join only notes that have flags."""
+    notes = bar.notes
+    if all(note.hidden for note in notes) and bar.length == bar.metre.bar_length:
+        return ()
     return tuple(
         Note(
             note.pitch,
