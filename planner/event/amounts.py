@@ -12,7 +12,7 @@ from math import isfinite
 from planner.errors import RequestError
 
 
-def positive(field: str, value: float, example: str) -> Fraction:
+def positive(field: str, value: float | Fraction, example: str) -> Fraction:
     """The exact value of a number that must be above zero.
 
     Raises:
@@ -24,7 +24,7 @@ def positive(field: str, value: float, example: str) -> Fraction:
     return exact
 
 
-def not_negative(field: str, value: float, example: str) -> Fraction:
+def not_negative(field: str, value: float | Fraction, example: str) -> Fraction:
     """The exact value of a number that may be zero but not less.
 
     Raises:
@@ -48,7 +48,7 @@ def minutes_and_seconds(seconds: float | Fraction) -> str:
     return f"{whole // 60}:{whole % 60:02d}"
 
 
-def _exact(field: str, value: float, example: str) -> Fraction:
+def _exact(field: str, value: float | Fraction, example: str) -> Fraction:
     if not isfinite(value):
         raise RequestError(field, f"{value} is not a number to reckon with", f"give {example}")
     return Fraction(str(value))

@@ -106,6 +106,26 @@ def dance_length(
     )
 
 
+def dance_beats(dance: Dance, steps: Sequence[int]) -> Fraction:
+    """Felt beats of a dance without its introduction, both tempos together.
+
+    Raises:
+        RequestError: steps that do not fit the dance, beats a bar unknown.
+    """
+    _check_steps(dance, steps)
+    opening = dance.opening * _beats(dance, dance.tempos[0])
+    pairs = zip(steps, dance.tempos, strict=True)
+    return opening + sum(
+        count * bars_in_a_step(tempo) * _beats(dance, tempo) for count, tempo in pairs
+    )
+
+
+def introduction_in_beats(dance: Dance) -> Fraction | None:
+    """Felt beats of the usual introduction, None where the beats of a bar are not on record."""
+    beats = dance.tempos[0].beats_per_bar
+    return None if beats is None else _number(dance.introduction) * _number(beats)
+
+
 def find_dance(name: str, rulebook: RuleBook) -> Dance:
     """The dance of a name; capitals, spaces and underscores are forgiven.
 

@@ -17,6 +17,7 @@ from fractions import Fraction
 
 from planner.errors import RequestError
 from planner.event.amounts import not_negative, positive
+from planner.event.dance import find_dance, introduction_in_beats
 from planner.event.entry_time import (
     TEMPO,
     TIMES,
@@ -190,11 +191,12 @@ def time_set(
 
 
 def introduction_beats(a_set: Set, rulebook: RuleBook, setting: Setting) -> Fraction:
-    """Felt beats from step-off to the first tune: the set's own number, else the occasion's."""
+    """Felt beats before the first tune: the set's own, else its dance's, else the occasion's."""
     if a_set.introduction_beats is not None:
-        return not_negative(
-            "introduction", a_set.introduction_beats, "a number of beats, such as 8"
-        )
+        return not_negative("introduction", a_set.introduction_beats, "a number of beats")
+    danced = introduction_in_beats(find_dance(a_set.dance, rulebook)) if a_set.dance else None
+    if danced is not None:
+        return danced
     occasion = a_set.occasion or setting.occasion
     is_solo = setting.sort is Sort.SOLO and occasion is Occasion.EXHIBITION
     name = "solo" if is_solo else occasion.value

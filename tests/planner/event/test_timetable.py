@@ -215,3 +215,10 @@ def test_an_item_that_makes_no_sense_is_refused_in_one_sentence(item, sentence):
 
 def test_a_set_without_tunes_lasts_no_time():
     assert time_set(a_set(), TUNES, BOOK, STREET).length() == 0
+
+
+def test_a_set_for_a_dance_takes_the_introduction_of_the_dance():
+    # Half Tulloch: 8 bars of two beats; a team strathspey: 4 bars of four.
+    assert introduction_beats(a_set(dance="half-tulloch"), BOOK, STREET) == 16
+    assert introduction_beats(a_set(dance="strathspey-and-half-tulloch"), BOOK, STREET) == 16
+    assert introduction_beats(a_set(dance="country-reel"), BOOK, STREET) == 0

@@ -1,0 +1,226 @@
+"""What would go wrong on the day: mixed metres, a tune twice, times that do not fit?
+
+Each check answers with findings of one sentence; none stops the walk. Amounts that cannot be
+reckoned with at all are refused where they are used, in the sums.
+"""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Iterable, Iterator, Mapping, Sequence
+from datetime import time
+from fractions import Fraction
+from itertools import pairwise
+
+from planner.event.amounts import minutes_and_seconds, plain
+from planner.event.contest import (
+    SetVerdict,
+    Verdict,
+    check_minimum,
+    find_ruleset,
+    judge_set,
+)
+from planner.event.dance import dance_beats, find_dance
+from planner.event.event import Event, LineUp, Occasion, Route, Set, Setting, Sort
+from planner.event.parade import ground_speed, rate_for_speed
+from planner.event.timetable import EventTimetable, Kind, SetTimetable, Slot, time_event
+from planner.findings import Finding, Gravity
+from planner.music.tune import Tune
+from planner.rules.rulebook import RuleBook
+
+HALF_A_DAY_S = 12 * 3600
+"""How far may two times lie apart before they are of two days? A band is not out for longer."""
+
+
+def check_event(
+    event: Event,
+    sets: Mapping[str, Set],
+    tunes: Mapping[str, Tune],
+    rulebook: RuleBook,
+    line_up: LineUp | None = None,
+) -> tuple[Finding, ...]:
+    """Everything a pipe-major should know about an event before it is printed.
+
+    Raises:
+        RequestError: a set or tune is missing, or an amount cannot be reckoned with.
+    """
+    timetable = time_event(event, sets, tunes, rulebook)
+    chosen = [sets[item.set_key] for item in event.items if item.set_key]
+    findings = [*check_clock(event), *check_slots(event, timetable)]
+    findings += check_tunes_once(event, chosen, tunes)
+    for a_set in dict.fromkeys(chosen):
+        findings += check_metres(a_set, tunes, event.setting)
+    timed = {slot.timetable.key: slot.timetable for slot in timetable.slots if slot.timetable}
+    for a_set in dict.fromkeys(chosen):
+        findings += check_contest(a_set, timed[a_set.key], rulebook, line_up)
+        findings += check_dance(a_set, timed[a_set.key], rulebook)
+    if event.route is not None:
+        findings += check_speed(event.route, rulebook)
+        findings += check_step_rates(event.route, timed.values(), rulebook)
+    return tuple(findings)
+
+
+def check_metres(a_set: Set, tunes: Mapping[str, Tune], setting: Setting) -> Iterator[Finding]:
+    """A massed set or a long column keeps one time signature: anything else is refused."""
+    is_together = setting.occasion is Occasion.PARADE and setting.sort in (
+        Sort.MASSED,
+        Sort.LONG_COLUMN,
+    )
+    metres = {
+        (bar.metre.count, bar.metre.unit): str(bar.metre)
+        for entry in a_set.entries
+        for part in tunes[entry.tune_key].parts
+        for bar in part.bars
+    }
+    if is_together and len(metres) > 1:
+        text = f"massed bands keep one time signature a set, and here are {_and(metres.values())}"
+        yield Finding("mixed_metres", f"{text}.", a_set.name, Gravity.REFUSE)
+
+
+def check_tunes_once(
+    event: Event, chosen: list[Set], tunes: Mapping[str, Tune]
+) -> Iterator[Finding]:
+    """No tune twice: at a concert in the whole programme, elsewhere within a set.
+
+    Dances are left alone: the first tune of a country dance comes back as the last.
+    """
+    if event.setting.occasion is Occasion.DANCE:
+        return
+    if event.setting.occasion is Occasion.EXHIBITION:
+        keys = [entry.tune_key for a_set in chosen for entry in a_set.entries]
+        yield from _twice(keys, tunes, event.name)
+        return
+    for a_set in dict.fromkeys(chosen):
+        yield from _twice([entry.tune_key for entry in a_set.entries], tunes, a_set.name)
+
+
+def check_clock(event: Event) -> Iterator[Finding]:
+    """Meet, tune-up, step-off and end are all there and in this order."""
+    times = {
+        "meet": event.clock.meet,
+        "tune-up": event.clock.tune_up,
+        "step-off": event.clock.step_off,
+        "end": event.clock.end,
+    }
+    missing = [name for name, when in times.items() if when is None]
+    if missing:
+        yield Finding("missing_times", f"no time is set for {_and(missing)}.", event.name)
+    known = [(name, when) for name, when in times.items() if when is not None]
+    for (first, before), (second, after) in pairwise(known):
+        if is_earlier(after, before):
+            text = f"{first} at {before:%H:%M} comes after {second} at {after:%H:%M}."
+            yield Finding("times_out_of_order", text, event.name)
+
+
+def check_slots(event: Event, timetable: EventTimetable) -> Iterator[Finding]:
+    """Items have a length, do not run into one another, and are over by the end."""
+    for slot in timetable.slots:
+        if not slot.length:
+            yield Finding("no_length", f"{slot.name or 'an item'} has no length.", event.name)
+    for before, after in pairwise(timetable.slots):
+        yield from _overlap(before, after)
+    last, end = timetable.end, event.clock.end
+    if last is not None and end is not None and is_earlier(end, last):
+        text = f"the running order lasts until {last:%H:%M:%S}, the event ends at {end:%H:%M}."
+        yield Finding("over_the_end", text, event.name)
+
+
+def check_contest(
+    a_set: Set, timetable: SetTimetable, rulebook: RuleBook, line_up: LineUp | None = None
+) -> Iterator[Finding]:
+    """The set's time against its window, also with nerves, and the numbers against the minimum."""
+    if not a_set.ruleset:
+        return
+    rules = find_ruleset(a_set.ruleset, rulebook)
+    if rules.has_window:
+        yield from _window(judge_set(rules, timetable, rulebook), timetable)
+    if line_up is not None:
+        yield from check_minimum(rules, line_up)
+
+
+def check_dance(a_set: Set, timetable: SetTimetable, rulebook: RuleBook) -> Iterator[Finding]:
+    """The tunes of a set fill the steps of its dance to the beat."""
+    if not a_set.dance or not a_set.steps or timetable.is_open_ended:
+        return
+    dance = find_dance(a_set.dance, rulebook)
+    needed = dance_beats(dance, a_set.steps)
+    played = sum(
+        (each.beats for each in timetable.stretches if each.kind is Kind.TUNE), Fraction(0)
+    )
+    if played != needed:
+        steps = "+".join(map(str, a_set.steps))
+        text = (
+            f"the tunes last {plain(played)} beats, and {dance.title} of {steps} steps needs "
+            f"{plain(needed)}."
+        )
+        yield Finding("dance_not_filled", text, a_set.name)
+
+
+def check_speed(route: Route, rulebook: RuleBook) -> Iterator[Finding]:
+    """The ground speed asked for agrees with the band's own steps and pace."""
+    if route.asked_m_per_minute is None:
+        return
+    own = float(ground_speed(route.steps_per_minute, route.pace_m))
+    needed = rate_for_speed(route.asked_m_per_minute, route.pace_m)
+    if abs(route.asked_m_per_minute / own - 1) > rulebook.number("drill.street.speed_tolerance"):
+        text = (
+            f"{plain(round(route.asked_m_per_minute, 1))} m a minute are asked for, which needs "
+            f"{round(needed)} paces a minute; {plain(route.steps_per_minute)} make "
+            f"{plain(round(own, 1))} m."
+        )
+        yield Finding("speed_against_tempo", text, "route")
+
+
+def check_step_rates(
+    route: Route, timetables: Iterable[SetTimetable], rulebook: RuleBook
+) -> Iterator[Finding]:
+    """Each tune goes at the step rate of the route, a pace to a beat: the metres hang on it."""
+    tolerance = rulebook.number("drill.street.rate_tolerance")
+    for timetable in timetables:
+        rates = {float(each.bpm) for each in timetable.stretches if each.kind is Kind.TUNE}
+        off = sorted(rate for rate in rates if abs(rate / route.steps_per_minute - 1) > tolerance)
+        if off:
+            text = (
+                f"played at {_and(map(plain, off))} where the route is reckoned at "
+                f"{plain(route.steps_per_minute)} paces a minute."
+            )
+            yield Finding("tempo_off_the_step_rate", text, timetable.name)
+
+
+def _window(judged: SetVerdict, timetable: SetTimetable) -> Iterator[Finding]:
+    played = f"{minutes_and_seconds(timetable.length())} as planned"
+    worse = min(judged.slower, judged.quicker, key=lambda each: each.margin_seconds)
+    if judged.planned.verdict is not Verdict.OK:
+        text = f"{played}: {judged.planned.text} {judged.planned.confirm}"
+        yield Finding("outside_the_window", text, timetable.name)
+    elif worse.verdict is not Verdict.OK:
+        text = f"{played}, and with nerves: {worse.text} {worse.confirm}"
+        yield Finding("narrow_margin", text, timetable.name)
+
+
+def _overlap(before: Slot, after: Slot) -> Iterator[Finding]:
+    if before.end is None or after.start is None or not is_earlier(after.start, before.end):
+        return
+    text = f"{before.name} lasts until {before.end:%H:%M:%S}, {after.name} starts before, at"
+    yield Finding("overlap", f"{text} {after.start:%H:%M:%S}.", after.name)
+
+
+def is_earlier(one: time, other: time) -> bool:
+    """True when one time is before another; more than half a day before is the next day's."""
+    gap = _seconds(other) - _seconds(one)
+    return 0 < gap < HALF_A_DAY_S
+
+
+def _seconds(clock: time) -> float:
+    return clock.hour * 3600 + clock.minute * 60 + clock.second + clock.microsecond / 1_000_000
+
+
+def _twice(keys: Sequence[str], tunes: Mapping[str, Tune], where: str) -> Iterator[Finding]:
+    for key, times in Counter(keys).items():
+        if times > 1:
+            yield Finding("tune_twice", f"{tunes[key].title} is down {times} times.", where)
+
+
+def _and(words: Iterable[str]) -> str:
+    *most, last = words
+    return f"{', '.join(most)} and {last}" if most else last
