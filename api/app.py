@@ -16,11 +16,12 @@ from types import ModuleType
 from fastapi import FastAPI
 from starlette.middleware.gzip import GZipMiddleware
 
+from api.actions.demo import load_demo
 from api.errors import answer_errors
 from api.routes import health
 from api.routes.api import router as api_router
 from api.security import Guard
-from api.settings import Settings
+from api.settings import Settings, seed_data_dir
 from api.storage.library import open_library
 from planner.rules.load import load_rulebook
 
@@ -54,9 +55,13 @@ def create_app(settings: Settings) -> FastAPI:
 async def _open_and_close(app: FastAPI) -> AsyncIterator[None]:
     load_rulebook()
     settings: Settings = app.state.settings
-    app.state.database = open_library(settings.address_of_database, settings.band_name)
+    database = open_library(settings.address_of_database, settings.band_name)
+    if settings.demo:
+        with database.writing() as session:
+            load_demo(session, database.home_band(), seed_data_dir())
+    app.state.database = database
     yield
-    app.state.database.close()
+    database.close()
 
 
 def _include_when_there(app: FastAPI, room: ModuleType | None) -> None:

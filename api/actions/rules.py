@@ -31,6 +31,19 @@ def own_rules(session: Session, band: BandId) -> tuple[Kept[OwnRule], ...]:
     return stored.list_own_rules(session, band)
 
 
+def one_rule(session: Session, band: BandId, key: str) -> tuple[Quantity, int]:
+    """One rule as it holds for the band, and the version of the band's own value (0: none).
+
+    Raises:
+        RequestError: the book has no such rule.
+    """
+    rule = rule_of_book(key)
+    kept = stored.find_own_rule(session, band, key)
+    if kept is None:
+        return rule, THE_BOOK_HOLDS
+    return _with_own_value(rule, kept.noun), kept.version
+
+
 def set_own_rule(
     session: Session, band: BandId, key: str, value: Value, set_by: str, seen: int | None
 ) -> Kept[OwnRule]:

@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from fastapi import APIRouter
 
-from api.routes import tunes
+from api.routes import band, choices, events, people, rules, sets, tunes
 
 router = APIRouter()
-router.include_router(tunes.router)
+for noun in (band, tunes, sets, people, events, choices, rules):
+    router.include_router(noun.router)

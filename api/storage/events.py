@@ -93,6 +93,19 @@ def change_line_up(
     return _changed(session, row)
 
 
+def touch_event(session: Session, band: BandId, number: int, seen: int | None) -> Kept[Event]:
+    """Count a change of something that belongs to an event, such as a mark by hand.
+
+    Raises:
+        NotFoundError: the band has no such event.
+        StaleError: it has changed since ``seen``.
+    """
+    row = row_to_change(session, EventRow, band, number, seen, WITH_ITEMS)
+    row.bump()
+    session.flush()
+    return kept(row, event(row))
+
+
 def remove_event(session: Session, band: BandId, number: int, seen: int | None) -> None:
     """Remove an event with its running order, line-up, marks by hand, agreements and prints.
 

@@ -1,0 +1,113 @@
+"""What do people settle about single notes of an event? Marks by hand, and agreements.
+
+Each settlement makes a new version of its event, so it needs the version that was seen: nobody
+agrees to a mark they have not looked at, and old sheets can be told from new ones.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+
+from api.storage import choices as stored
+from api.storage.database import BandId, Session
+from api.storage.events import find_event, touch_event
+from api.storage.faults import NotFoundError
+from api.storage.records import HandMark, Kept, Settled
+from api.storage.rows import missing_numbers
+from api.storage.tables import TuneRow
+from planner.errors import RequestError
+from planner.event.event import Event
+from planner.marks.marks import Move
+
+
+@dataclass(frozen=True, slots=True)
+class Choices:
+    """What was settled for an event: the marks by hand, and the agreements, earliest first."""
+
+    hand_marks: tuple[Kept[HandMark], ...]
+    agreements: tuple[Settled, ...]
+
+
+def choices_of_event(session: Session, band: BandId, number: int) -> Choices:
+    """Everything settled for an event, with what holds at every such occasion.
+
+    Raises:
+        NotFoundError: the band has no such event.
+    """
+    kept = find_event(session, band, number)
+    if kept is None:
+        raise NotFoundError("event", number)
+    setting = kept.noun.event.setting
+    return Choices(
+        stored.hand_marks_for(session, band, setting, number),
+        stored.agreements_for(session, band, setting, number),
+    )
+
+
+def mark_by_hand(
+    session: Session, band: BandId, number: int, seen: int | None, mark: HandMark
+) -> tuple[Kept[HandMark], Kept[Event]]:
+    """Lock or forbid a mark at an event; the occasion and event of ``mark`` are the event's.
+
+    Raises:
+        NotFoundError, StaleError: the event is gone, or changed since it was seen.
+        RequestError: the tune is not there, or a locked mark has no move.
+    """
+    _check_mark(mark)
+    _check_tune(session, band, mark.tune_key)
+    event = touch_event(session, band, number, seen)
+    setting = event.noun.setting
+    placed = replace(mark, occasion=setting.occasion, sort=setting.sort, event_key=event.noun.key)
+    kept = stored.add_hand_mark(session, band, placed)
+    session.commit()
+    return kept, event
+
+
+def leave_to_planner(
+    session: Session, band: BandId, number: int, seen: int | None, mark: int
+) -> Kept[Event]:
+    """Take a mark by hand of an event away.
+
+    Raises:
+        NotFoundError, StaleError: the event or the mark is gone, or the event changed.
+    """
+    event = touch_event(session, band, number, seen)
+    present = stored.hand_marks_for(session, band, event.noun.setting, number)
+    if mark not in {kept.id for kept in present}:
+        raise NotFoundError("mark by hand", mark)
+    stored.remove_hand_mark(session, band, mark, None)
+    session.commit()
+    return event
+
+
+def settle(
+    session: Session, band: BandId, number: int, seen: int | None, outcome: Settled
+) -> tuple[Settled, Kept[Event]]:
+    """Note that pipes and drums agreed or refused; the latest word on a note holds.
+
+    Raises:
+        NotFoundError, StaleError: the event is gone, or changed since it was seen.
+        RequestError: the tune is not there, or nobody is named.
+    """
+    if not outcome.who.strip():
+        raise RequestError("who", "nobody is named", "write who agreed")
+    _check_tune(session, band, outcome.tune_key)
+    event = touch_event(session, band, number, seen)
+    setting = event.noun.setting
+    placed = replace(
+        outcome, occasion=setting.occasion, sort=setting.sort, event_key=event.noun.key
+    )
+    kept = stored.add_agreement(session, band, placed)
+    session.commit()
+    return kept, event
+
+
+def _check_mark(mark: HandMark) -> None:
+    if mark.will == "locked" and mark.move is None:
+        moves = ", ".join(Move)
+        raise RequestError("move", "a locked mark needs a move", f"choose {moves}")
+
+
+def _check_tune(session: Session, band: BandId, key: str) -> None:
+    if missing_numbers(session, TuneRow, band, [int(key)]):
+        raise RequestError("tune_key", f"tune {key} is not in the library", "choose one that is")

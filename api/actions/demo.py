@@ -1,0 +1,201 @@
+"""How does an empty library get the demo band?
+
+``band.toml`` of the seed data speaks of tunes, sets and people by short names; here they become
+rows. All of it is stored, or nothing. A library that holds anything is left alone.
+"""
+
+from __future__ import annotations
+
+import tomllib
+from collections.abc import Mapping
+from pathlib import Path
+from typing import Any
+
+from api.actions.attachments import check_attachment
+from api.actions.reading import read_music, refuse_music
+from api.storage import band as stored_band
+from api.storage import events as stored_events
+from api.storage import people as stored_people
+from api.storage import sets as stored_sets
+from api.storage import tunes as stored_tunes
+from api.storage.convert import metre_from_text
+from api.storage.database import BandId, Session
+from api.storage.event_tables import EventRow
+from api.storage.records import Answer, BandRecord, NewFile, Outline, TuneRecord
+from api.storage.rows import count_rows
+from api.storage.tables import PersonRow, SetRow, TuneRow
+from planner.event.event import (
+    SORTS_BY_OCCASION,
+    Arrangements,
+    Circumstance,
+    Clock,
+    Control,
+    Drums,
+    Entry,
+    Event,
+    Instrument,
+    Item,
+    Occasion,
+    Person,
+    Route,
+    Set,
+    Setting,
+    Sort,
+)
+from planner.music.tune import Credits
+
+Table = Mapping[str, Any]
+Keys = dict[str, str]
+"""The key of a row by the short name the file uses."""
+
+MOST_BYTES = 2_000_000
+
+
+def load_demo(session: Session, band: BandId, folder: Path) -> bool:
+    """Fill an empty library with the band of a folder; False when it holds something already.
+
+    Raises:
+        NotationError, RefusedMusicError: a tune of the folder cannot be read.
+    """
+    if not is_empty(session, band):
+        return False
+    told = tomllib.loads((folder / "band.toml").read_text(encoding="utf-8"))
+    _name_band(session, band, told["band"])
+    people = {each["key"]: _add_person(session, band, each) for each in told["person"]}
+    tunes = {each["key"]: _add_tune(session, band, each, folder) for each in told["tune"]}
+    sets = {each["key"]: _add_set(session, band, each, tunes) for each in told["set"]}
+    for each in told["event"]:
+        _add_event(session, band, each, sets, people, tunes)
+    session.commit()
+    return True
+
+
+def is_empty(session: Session, band: BandId) -> bool:
+    """True when the band has no tune, set, person or event."""
+    return not any(
+        count_rows(session, kind, band) for kind in (TuneRow, SetRow, PersonRow, EventRow)
+    )
+
+
+def _name_band(session: Session, band: BandId, told: Table) -> None:
+    record = BandRecord(
+        told["name"], told.get("place", ""), told.get("steps_per_minute"), told.get("pace_m")
+    )
+    stored_band.change_band(session, band, None, record)
+
+
+def _add_person(session: Session, band: BandId, told: Table) -> str:
+    member = Person(
+        key="",
+        name=told["name"],
+        instrument=Instrument(told["instrument"]),
+        is_learner=told.get("is_learner", False),
+        rung=told.get("rung"),
+        role=told.get("role", ""),
+    )
+    return stored_people.add_person(session, band, member).noun.key
+
+
+def _add_tune(session: Session, band: BandId, told: Table, folder: Path) -> str:
+    music = _file(folder, told.get("file"), "text/vnd.abc")
+    scan = _file(folder, told.get("scan"), "")
+    if music is not None:
+        refuse_music(music.name, read_music(music, MOST_BYTES))
+    record = TuneRecord(
+        key="",
+        title=told["title"],
+        idiom=told.get("idiom"),
+        tempo_bpm=told.get("tempo_bpm"),
+        tonal_centre=told.get("tonal_centre", ""),
+        tags=tuple(Occasion(tag) for tag in told.get("tags", ())),
+        credits=Credits(composer=told.get("composer", "")),
+        permission=told.get("permission", ""),
+        outline=_outline(told.get("outline")),
+    )
+    attachment = check_attachment(scan) if scan else None
+    return stored_tunes.add_tune(session, band, record, music, attachment).noun.key
+
+
+def _file(folder: Path, name: str | None, media_type: str) -> NewFile | None:
+    if name is None:
+        return None
+    path = folder / name
+    return NewFile(path.name, media_type, path.read_bytes())
+
+
+def _outline(told: Table | None) -> Outline | None:
+    if told is None:
+        return None
+    parts = tuple((bars, times) for bars, times in told["parts"])
+    return Outline(metre_from_text(told["metre"]), parts)
+
+
+def _add_set(session: Session, band: BandId, told: Table, tunes: Keys) -> str:
+    entries = tuple(
+        Entry(**{**entry, "tune_key": tunes[entry["tune_key"]]}) for entry in told["entry"]
+    )
+    planned = Set(
+        key="",
+        number=told["number"],
+        name=told["name"],
+        entries=entries,
+        occasion=Occasion(told["occasion"]) if "occasion" in told else None,
+        times_through=told.get("times_through", 1),
+        introduction_beats=told.get("introduction_beats"),
+    )
+    return stored_sets.add_set(session, band, planned).noun.key
+
+
+def _add_event(
+    session: Session, band: BandId, told: Table, sets: Keys, people: Keys, tunes: Keys
+) -> None:
+    planned = Event(
+        key="",
+        name=told["name"],
+        setting=_setting(told),
+        day=told.get("day"),
+        clock=Clock(**told.get("clock", {})),
+        items=tuple(_item(item, sets) for item in told.get("item", ())),
+        route=Route(**told["route"]) if "route" in told else None,
+        arrangements=Arrangements(**told.get("arrangements", {})),
+    )
+    number = stored_events.add_event(session, band, planned).id
+    line_up = told.get("line_up", {})
+    stored_events.change_line_up(
+        session,
+        band,
+        number,
+        None,
+        _answers(line_up, people),
+        _pairs(line_up.get("outs", ()), people, tunes),
+        _pairs(line_up.get("harmony", ()), people, tunes),
+    )
+
+
+def _setting(told: Table) -> Setting:
+    occasion = Occasion(told["occasion"])
+    return Setting(
+        occasion=occasion,
+        sort=Sort(told["sort"]) if "sort" in told else SORTS_BY_OCCASION[occasion][0],
+        drums=Drums(told.get("drums", "full")),
+        control=Control(told.get("rung"), told.get("measured_sd_ms")),
+        circumstances=tuple(Circumstance(word) for word in told.get("circumstances", ())),
+    )
+
+
+def _item(told: Table, sets: Keys) -> Item:
+    set_key = sets[told["set_key"]] if "set_key" in told else ""
+    return Item(
+        set_key, told.get("text", ""), told.get("seconds", 0.0), told.get("gap_after_s", 0.0)
+    )
+
+
+def _answers(line_up: Table, people: Keys) -> list[Answer]:
+    said = (("people", "yes"), ("maybe", "maybe"), ("no", "no"))
+    return [
+        Answer(people[name], answer) for table, answer in said for name in line_up.get(table, ())
+    ]
+
+
+def _pairs(told: Any, people: Keys, tunes: Keys) -> frozenset[tuple[str, str]]:
+    return frozenset((people[person], tunes[tune]) for person, tune in told)

@@ -1,0 +1,166 @@
+"""What does a person do with events? Plan the day, settle the line-up, look, change, remove.
+
+Each function takes a session and the band, does one whole thing and commits it; ``seen`` is the
+version of the event the person saw (None: any). What is written comes as the engine's own nouns;
+the key and version of an ``Event`` are not looked at. The line-up belongs to its event: changing
+it makes a new version of the event.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Collection, Iterable
+
+from api.storage import events as stored
+from api.storage.convert_event import Pairs
+from api.storage.database import BandId, Session
+from api.storage.faults import NotFoundError
+from api.storage.people import list_people
+from api.storage.records import Answer, EventRecord, Kept
+from api.storage.rows import missing_numbers
+from api.storage.tables import SetRow, TuneRow
+from planner.errors import RequestError
+from planner.event.event import SORTS_BY_OCCASION, Event, Instrument, Item, Setting
+
+ANSWERS = ("yes", "no", "maybe")
+
+
+def all_events(session: Session, band: BandId) -> tuple[Kept[Event], ...]:
+    """Every event of the band, the earliest day first."""
+    return stored.list_events(session, band)
+
+
+def one_event(session: Session, band: BandId, number: int) -> Kept[EventRecord]:
+    """One event with its line-up.
+
+    Raises:
+        NotFoundError: the band has no such event.
+    """
+    kept = stored.find_event(session, band, number)
+    if kept is None:
+        raise NotFoundError("event", number)
+    return kept
+
+
+def add_event(session: Session, band: BandId, planned: Event) -> Kept[EventRecord]:
+    """Store a new event; its line-up is empty.
+
+    Raises:
+        RequestError: a sort that does not go with the occasion, or a set that is not there.
+    """
+    check_event(session, band, planned)
+    kept = stored.add_event(session, band, planned)
+    session.commit()
+    return kept
+
+
+def change_event(
+    session: Session, band: BandId, number: int, seen: int | None, planned: Event
+) -> Kept[EventRecord]:
+    """Change an event; its line-up stays.
+
+    Raises:
+        NotFoundError, StaleError: it is gone, or changed since it was seen.
+        RequestError: a sort that does not go with the occasion, or a set that is not there.
+    """
+    check_event(session, band, planned)
+    kept = stored.change_event(session, band, number, seen, planned)
+    session.commit()
+    return kept
+
+
+def change_line_up(
+    session: Session,
+    band: BandId,
+    number: int,
+    seen: int | None,
+    answers: Collection[Answer],
+    outs: Pairs = (),
+    harmony: Pairs = (),
+) -> Kept[EventRecord]:
+    """Settle who plays, who is out of which tune, and who plays pipe harmony.
+
+    Raises:
+        NotFoundError, StaleError: the event is gone, or changed since it was seen.
+        RequestError: a person or tune that is not there, or a drummer with pipe harmony.
+    """
+    outs, harmony = frozenset(outs), frozenset(harmony)
+    check_line_up(session, band, answers, outs, harmony)
+    kept = stored.change_line_up(session, band, number, seen, answers, outs, harmony)
+    session.commit()
+    return kept
+
+
+def remove_event(session: Session, band: BandId, number: int, seen: int | None) -> None:
+    """Remove an event with its running order, line-up, marks by hand, agreements and prints.
+
+    Raises:
+        NotFoundError, StaleError: it is gone, or changed since it was seen.
+    """
+    stored.remove_event(session, band, number, seen)
+    session.commit()
+
+
+def check_event(session: Session, band: BandId, planned: Event) -> None:
+    """Stop at a sort that does not go with the occasion, or at an item that cannot be played.
+
+    Raises:
+        RequestError: it names the field, and the item counted from 1.
+    """
+    check_setting(planned.setting)
+    _check_items(session, band, planned.items)
+
+
+def check_setting(setting: Setting) -> None:
+    """Stop at a sort of job that the occasion does not have.
+
+    Raises:
+        RequestError: it lists the sorts the occasion has.
+    """
+    sorts = SORTS_BY_OCCASION[setting.occasion]
+    if setting.sort not in sorts:
+        raise RequestError(
+            "setting.sort",
+            f"{setting.sort} is no sort of {setting.occasion.words}",
+            f"choose {' or '.join(sorts)}",
+        )
+
+
+def _check_items(session: Session, band: BandId, items: Iterable[Item]) -> None:
+    numbers = [int(item.set_key) for item in items if item.set_key]
+    missing = missing_numbers(session, SetRow, band, numbers)
+    for position, item in enumerate(items, start=1):
+        if not item.set_key and not item.text:
+            raise RequestError("items", f"item {position} is empty", "choose a set or write words")
+        if item.set_key and int(item.set_key) in missing:
+            raise RequestError(
+                "items",
+                f"item {position} names set {item.set_key}, which is not in the library",
+                "choose a set that is",
+            )
+
+
+def check_line_up(
+    session: Session,
+    band: BandId,
+    answers: Collection[Answer],
+    outs: Collection[tuple[str, str]],
+    harmony: Collection[tuple[str, str]],
+) -> None:
+    """Stop at a person or tune that is not there, or at a drummer with pipe harmony.
+
+    Raises:
+        RequestError: it names the person or tune by its key.
+    """
+    people = {kept.noun.key: kept.noun for kept in list_people(session, band)}
+    pairs = (*outs, *harmony)
+    for key in (*(answer.person_key for answer in answers), *(person for person, _ in pairs)):
+        if key not in people:
+            raise RequestError("line_up", f"person {key} is not in the band", "choose who is")
+    missing = missing_numbers(session, TuneRow, band, (int(tune) for _, tune in pairs))
+    if missing:
+        number = min(missing)
+        raise RequestError("line_up", f"tune {number} is not in the library", "choose one that is")
+    for key, _ in harmony:
+        if people[key].instrument is not Instrument.PIPES:
+            name = people[key].name
+            raise RequestError("harmony", f"{name} does not play the pipes", "choose a piper")

@@ -1,0 +1,115 @@
+"""What does a person do with sets? Build, look, change, remove.
+
+Each function takes a session and the band, does one whole thing and commits it; ``seen`` is the
+version the person saw (None: any). What is written comes as the engine's own ``Set``; its key is
+not looked at.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Collection, Sequence
+
+from api.actions.tunes import with_music
+from api.storage import sets as stored
+from api.storage import tunes as stored_tunes
+from api.storage.database import BandId, Session
+from api.storage.faults import InUseError, NotFoundError
+from api.storage.records import Kept, TuneRecord
+from planner.errors import RequestError
+from planner.event.event import Entry, Set
+
+
+def all_sets(session: Session, band: BandId) -> tuple[Kept[Set], ...]:
+    """Every set of the band by number and name."""
+    return stored.list_sets(session, band)
+
+
+def one_set(session: Session, band: BandId, number: int) -> Kept[Set]:
+    """One set.
+
+    Raises:
+        NotFoundError: the band has no such set.
+    """
+    kept = stored.find_set(session, band, number)
+    if kept is None:
+        raise NotFoundError("set", number)
+    return kept
+
+
+def add_set(session: Session, band: BandId, planned: Set) -> Kept[Set]:
+    """Store a new set.
+
+    Raises:
+        RequestError: a tune or a part that is not there.
+    """
+    check_entries(session, band, planned.entries)
+    kept = stored.add_set(session, band, planned)
+    session.commit()
+    return kept
+
+
+def change_set(
+    session: Session, band: BandId, number: int, seen: int | None, planned: Set
+) -> Kept[Set]:
+    """Change a set: its entries are replaced by the new ones.
+
+    Raises:
+        NotFoundError, StaleError: it is gone, or changed since it was seen.
+        RequestError: a tune or a part that is not there.
+    """
+    check_entries(session, band, planned.entries)
+    kept = stored.change_set(session, band, number, seen, planned)
+    session.commit()
+    return kept
+
+
+def remove_set(session: Session, band: BandId, number: int, seen: int | None) -> None:
+    """Remove a set that no event needs; its tunes stay.
+
+    Raises:
+        NotFoundError, StaleError: it is gone, or changed since it was seen.
+        InUseError: an event needs it.
+    """
+    name = one_set(session, band, number).noun.name
+    users = stored.events_with_set(session, band, number)
+    if users:
+        events = "the event " + ", ".join(f"“{event}”" for event in users)
+        raise InUseError("set", name, events, "take it out of the running order there first")
+    stored.remove_set(session, band, number, seen)
+    session.commit()
+
+
+def check_entries(session: Session, band: BandId, entries: Collection[Entry]) -> None:
+    """Stop at an entry whose tune, or one of whose parts, is not there.
+
+    Raises:
+        RequestError: it names the entry, counted from 1.
+    """
+    numbers = sorted({int(entry.tune_key) for entry in entries})
+    found = stored_tunes.tunes_by_number(session, band, numbers) if numbers else {}
+    for position, entry in enumerate(entries, start=1):
+        if entry.tune_key not in found:
+            raise RequestError(
+                "entries",
+                f"entry {position} names tune {entry.tune_key}, which is not in the library",
+                "choose a tune that is",
+            )
+    if any(entry.parts for entry in entries):
+        _check_parts(session, band, entries, tuple(found.values()))
+
+
+def _check_parts(
+    session: Session, band: BandId, entries: Collection[Entry], tunes: Sequence[Kept[TuneRecord]]
+) -> None:
+    music = {kept.noun.record.key: kept.noun.tune for kept in with_music(session, band, tunes)}
+    for position, entry in enumerate(entries, start=1):
+        tune = music[entry.tune_key]
+        if tune is None or not entry.parts:
+            continue
+        wrong = sorted(set(entry.parts) - {part.number for part in tune.parts})
+        if wrong:
+            raise RequestError(
+                "entries",
+                f"entry {position} asks for part {wrong[0]} of “{tune.title}”",
+                f"it has parts 1 to {len(tune.parts)}",
+            )

@@ -1,0 +1,82 @@
+"""What does a person fill in about a set, and what is read back?"""
+
+from __future__ import annotations
+
+from dataclasses import fields
+from datetime import datetime
+from typing import Annotated
+
+from pydantic import Field
+
+from api.actions.records import Kept
+from api.routes.form import (
+    Answer,
+    Form,
+    LineText,
+    NameText,
+    RowKey,
+    Seconds,
+    TempoBpm,
+    TimesThrough,
+)
+from planner.event.event import Entry, Occasion, Set
+
+
+class EntryForm(Form):
+    """A tune as it is played in a set; ``parts`` empty: all as printed."""
+
+    tune_key: RowKey
+    tempo_bpm: TempoBpm | None = None
+    times_through: TimesThrough = 1
+    parts: Annotated[tuple[Annotated[int, Field(ge=1, le=40)], ...], Field(max_length=40)] = ()
+    start_line: LineText = ""
+    stop_line: LineText = ""
+    join: LineText = ""
+    pause_after_s: Seconds = 0.0
+
+    def entry(self) -> Entry:
+        """The entry as the engine knows it."""
+        return Entry(**dict(self))
+
+
+class SetForm(Form):
+    """A set: the number called on the street, a short name, and the tunes in order."""
+
+    number: Annotated[int, Field(ge=1, le=999)]
+    name: NameText
+    occasion: Occasion | None = None
+    times_through: TimesThrough = 1
+    introduction_beats: Annotated[int, Field(ge=0, le=128)] | None = None
+    entries: Annotated[tuple[EntryForm, ...], Field(max_length=60)] = ()
+
+    def planned(self, key: str = "") -> Set:
+        """The set as the engine knows it."""
+        return Set(
+            key=key,
+            number=self.number,
+            name=self.name,
+            entries=tuple(entry.entry() for entry in self.entries),
+            occasion=self.occasion,
+            times_through=self.times_through,
+            introduction_beats=self.introduction_beats,
+        )
+
+
+class SetAnswer(Answer):
+    """A set of the library."""
+
+    key: str
+    version: int
+    changed_at: datetime
+    number: int
+    name: str
+    occasion: Occasion | None
+    times_through: int
+    introduction_beats: int | None
+    entries: tuple[Entry, ...]
+
+
+def set_answer(kept: Kept[Set]) -> SetAnswer:
+    """A set as it is read back."""
+    words = {field.name: getattr(kept.noun, field.name) for field in fields(kept.noun)}
+    return SetAnswer(version=kept.version, changed_at=kept.changed_at, **words)
