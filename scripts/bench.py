@@ -11,6 +11,7 @@ medians and the ratio of each pair. Numbers are for comparing on one machine, no
 from __future__ import annotations
 
 import argparse
+import itertools
 import os
 import socket
 import subprocess
@@ -131,11 +132,40 @@ def read() -> dict[str, Work]:
     }
 
 
+def plan() -> dict[str, Work]:
+    """Plan the march that has been read: on a parade, and in an exhibition with its marks."""
+    from planner.event.event import Occasion, Setting, Sort  # noqa: PLC0415
+    from planner.notation.read import read_tune  # noqa: PLC0415
+    from planner.plan import plan_tune  # noqa: PLC0415
+    from planner.rules.load import load_rulebook  # noqa: PLC0415
+
+    tune, rules = read_tune(MARCH.name, MARCH.read_bytes()).tune, load_rulebook()
+    parade = Setting(Occasion.PARADE, Sort.OWN_BAND)
+    standing = Setting(Occasion.EXHIBITION, Sort.STANDING)
+    return {
+        "parade": lambda: plan_tune(tune, parade, rules),
+        "exhibition": lambda: plan_tune(tune, standing, rules),
+    }
+
+
+def engraving() -> dict[str, Work]:
+    """Engrave the march in the worker process, which is warm."""
+    from planner.engraving.engrave import engrave  # noqa: PLC0415
+    from planner.engraving.layout import Layout  # noqa: PLC0415
+    from planner.notation.read import read_tune  # noqa: PLC0415
+
+    tune = read_tune(MARCH.name, MARCH.read_bytes()).tune
+    widths = itertools.count(180.0, 0.25)  # a drawing is kept: each must be a new one
+    return {"engrave": lambda: engrave(tune, Layout(paper_width_mm=next(widths)))}
+
+
 BENCHES = (
     Bench("start", "spawn `pacestick serve`, to its first page", start, runs=3),
     Bench("start-demo", "the same with the demo band", start_demo, runs=3),
     Bench("imports", "import the service; heavy libraries it loads", imports),
     Bench("read", "read a four-part march: our reader, music21", read, runs=7),
+    Bench("plan", "plan that march: parade, exhibition", plan, runs=7),
+    Bench("engrave", "engrave that march for the screen", engraving),
 )
 
 
