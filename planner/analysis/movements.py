@@ -33,6 +33,13 @@ class Sits(StrEnum):
     ACROSS_THE_BEAT = "across the beat"
     BEFORE_THE_BEAT = "before the beat"
 
+    @classmethod
+    def of(cls, beat_index: int, gracenotes: int) -> Sits:
+        """Where a movement sits with so many of its gracenotes before the beat."""
+        if beat_index == 0:
+            return cls.ON_THE_BEAT
+        return cls.BEFORE_THE_BEAT if beat_index >= gracenotes else cls.ACROSS_THE_BEAT
+
 
 @dataclass(frozen=True, slots=True)
 class Movement:
@@ -53,10 +60,7 @@ class Movement:
     @property
     def sits(self) -> Sits:
         """On the beat, across it or before it."""
-        if self.beat_index == 0:
-            return Sits.ON_THE_BEAT
-        is_finished = self.beat_index >= len(self.gracenotes)
-        return Sits.BEFORE_THE_BEAT if is_finished else Sits.ACROSS_THE_BEAT
+        return Sits.of(self.beat_index, len(self.gracenotes))
 
     @property
     def in_words(self) -> str:
