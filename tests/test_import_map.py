@@ -25,6 +25,8 @@ ENGINE, SERVICE = "planner", "api"
 NOUNS = {"planner.music", "planner.findings", "planner.rules.rulebook"}
 STAGES = {"planner.analysis", "planner.licence", "planner.marks", "planner.event"}
 
+COMMANDS = ("api.cli", "api.cli_plan", "api.cli_reckon", "api.cli_serve")
+
 # Whom may each room import, beside itself? A name stands for all below it.
 ARROWS: dict[str, set[str]] = {
     "planner": set(),
@@ -62,10 +64,10 @@ ARROWS: dict[str, set[str]] = {
     },
     "api.routes": {
         ENGINE, "api.actions", "api.dependencies", "api.display", "api.templating", "api.errors",
-        "api.security",
+        "api.security", "api.settings",
     },
     "api.app": {ENGINE, SERVICE},
-    "api.cli": {ENGINE, SERVICE},
+    **dict.fromkeys(COMMANDS, {ENGINE, SERVICE}),
 }  # fmt: skip
 
 # Through which rooms may each library be reached?
@@ -85,8 +87,9 @@ DOORS: dict[str, set[str]] = {
     "pydantic_settings": {"api.settings"},
     "platformdirs": {"api.settings"},
     "segno": {"api.printing"},
-    "typer": {"api.cli"},
-    "uvicorn": {"api.cli"},
+    "typer": set(COMMANDS),
+    "click": set(COMMANDS),
+    "uvicorn": {"api.cli_serve"},
 }
 
 # Which libraries may be loaded on first use, inside a function of their door?
