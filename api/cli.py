@@ -9,10 +9,10 @@ from __future__ import annotations
 import sys
 from collections.abc import Sequence
 
-import click
 import typer
 
 from api.cli_plan import plan_command
+from api.cli_reckon import reckon_app
 from api.cli_serve import serve_command
 from planner.errors import PacestickError
 
@@ -21,32 +21,37 @@ BAD_INPUT = 2
 app = typer.Typer(
     name="pacestick",
     help="Band sets and performance-context planning for Highland pipe bands.",
-    no_args_is_help=True,
     add_completion=False,
     pretty_exceptions_enable=False,
+    rich_markup_mode=None,
 )
 app.command("serve")(serve_command)
 app.command("plan")(plan_command)
+app.add_typer(reckon_app, name="reckon")
+app.add_typer(reckon_app, name="reckon")
 
 
 def main(arguments: Sequence[str] | None = None) -> int:
     """Run the command line and return its exit code."""
     try:
         outcome = app(args=arguments, prog_name="pacestick", standalone_mode=False)
-    except click.exceptions.NoArgsIsHelpError as asked:
-        typer.echo(asked.ctx.get_help() if asked.ctx else "")
-        return BAD_INPUT
-    except click.ClickException as error:
-        return _fail(error.format_message())
+    except typer.TyperException as error:
+        return _fail(f"{_sentence(error)}; see pacestick --help.")
     except PacestickError as error:
         return _fail(str(error))
-    except (click.Abort, KeyboardInterrupt):
-        return _fail("stopped")
+    except (typer.Abort, KeyboardInterrupt):
+        return _fail("stopped.")
     return outcome if isinstance(outcome, int) else 0
 
 
+def _sentence(error: typer.TyperException) -> str:
+    """What the option parser says, with the option's name where it knows it."""
+    told = str(getattr(error, "format_message", error.__str__)())
+    return " ".join(told.replace("Value error, ", "").split()).rstrip(".")
+
+
 def _fail(sentence: str) -> int:
-    typer.echo(sentence.strip(), err=True)
+    typer.echo(sentence, err=True)
     return BAD_INPUT
 
 
