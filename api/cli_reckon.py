@@ -139,7 +139,7 @@ def contest_command(
         "since": got.since,
         "note": got.confirm,
     }
-    text = f"{got.verdict.value}: {got.text}\n{got.source} (since {got.since}). {got.confirm}"
+    text = f"{got.text}\n{got.source} (since {got.since}). {got.confirm}"
     _say(answer, text, as_json)
 
 
@@ -161,8 +161,11 @@ def sound_command(
         "source": got.source,
         "since": got.since,
     }
-    dose = f"\n{plain(round(got.dose_percent, 1))} % of it" if got.dose_percent is not None else ""
-    _say(answer, f"{got.text}{dose}\n{' '.join(got.notes)}", as_json)
+    lines = [got.text, " ".join(got.notes)]
+    if minutes is not None and got.dose_percent is not None:
+        dose = plain(round(got.dose_percent, 1))
+        lines.insert(1, f"{plain(minutes)} min are {dose} % of the daily value.")
+    _say(answer, "\n".join(lines), as_json)
 
 
 def _tempos(dance: Dance, tempo: str | None, bars_a_minute: float | None) -> tuple[float, ...]:

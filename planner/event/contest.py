@@ -208,5 +208,5 @@ def _sentence(rules: RuleSet, verdict: Verdict, margin: Fraction) -> str:
     window = rules.window_words
     amount = f"{plain(abs(margin))} s"
     if verdict is Verdict.OK:
-        return f"Inside {window}, {amount} from the nearer end."
+        return f"Ok: inside {window}, {amount} from the nearer end."
     return f"{verdict.capitalize()} by {amount}: the window is {window}."

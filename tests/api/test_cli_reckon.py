@@ -77,8 +77,9 @@ def test_sound_gives_minutes_and_dose():
     [
         ("march --rate 80 --pace 0.75 --distance 600", "600 m in 10:00 min, 60 m a minute"),
         ("dance seann-triubhas --steps 3+1 --tempo 94,114", "quick time from dance bar 25"),
-        ("contest rspba-2026-grade-2-medley --seconds 345", "ok: Inside 4:00 to 6:00, 15 s from"),
+        ("contest rspba-2026-grade-2-medley --seconds 345", "Ok: inside 4:00 to 6:00, 15 s from"),
         ("sound --level 94", "reaches the daily value after 60 min"),
+        ("sound --level 94 --minutes 30", "30 min are 50 % of the daily value"),
     ],
 )
 def test_without_json_there_is_a_line_to_read(line, words):
