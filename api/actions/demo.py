@@ -142,6 +142,9 @@ def _add_set(session: Session, band: BandId, told: Table, tunes: Keys) -> str:
         occasion=Occasion(told["occasion"]) if "occasion" in told else None,
         times_through=told.get("times_through", 1),
         introduction_beats=told.get("introduction_beats"),
+        ruleset=told.get("ruleset", ""),
+        dance=told.get("dance", ""),
+        steps=tuple(told.get("steps", ())),
     )
     return stored_sets.add_set(session, band, planned).noun.key
 
@@ -185,9 +188,7 @@ def _setting(told: Table) -> Setting:
 
 def _item(told: Table, sets: Keys) -> Item:
     set_key = sets[told["set_key"]] if "set_key" in told else ""
-    return Item(
-        set_key, told.get("text", ""), told.get("seconds", 0.0), told.get("gap_after_s", 0.0)
-    )
+    return Item(**{**told, "set_key": set_key})
 
 
 def _answers(line_up: Table, people: Keys) -> list[Answer]:

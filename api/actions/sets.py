@@ -16,7 +16,10 @@ from api.storage.database import BandId, Session
 from api.storage.faults import InUseError, NotFoundError
 from api.storage.records import Kept, TuneRecord
 from planner.errors import RequestError
+from planner.event.contest import find_ruleset
+from planner.event.dance import dance_beats, find_dance
 from planner.event.event import Entry, Set
+from planner.rules.rulebook import RuleBook
 
 
 def all_sets(session: Session, band: BandId) -> tuple[Kept[Set], ...]:
@@ -36,28 +39,33 @@ def one_set(session: Session, band: BandId, number: int) -> Kept[Set]:
     return kept
 
 
-def add_set(session: Session, band: BandId, planned: Set) -> Kept[Set]:
+def add_set(session: Session, band: BandId, planned: Set, rulebook: RuleBook) -> Kept[Set]:
     """Store a new set.
 
     Raises:
-        RequestError: a tune or a part that is not there.
+        RequestError: a tune, a part, contest rules or a dance that is not there.
     """
-    check_entries(session, band, planned.entries)
+    check_set(session, band, planned, rulebook)
     kept = stored.add_set(session, band, planned)
     session.commit()
     return kept
 
 
 def change_set(
-    session: Session, band: BandId, number: int, seen: int | None, planned: Set
+    session: Session,
+    band: BandId,
+    number: int,
+    seen: int | None,
+    planned: Set,
+    rulebook: RuleBook,
 ) -> Kept[Set]:
     """Change a set: its entries are replaced by the new ones.
 
     Raises:
         NotFoundError, StaleError: it is gone, or changed since it was seen.
-        RequestError: a tune or a part that is not there.
+        RequestError: a tune, a part, contest rules or a dance that is not there.
     """
-    check_entries(session, band, planned.entries)
+    check_set(session, band, planned, rulebook)
     kept = stored.change_set(session, band, number, seen, planned)
     session.commit()
     return kept
@@ -77,6 +85,21 @@ def remove_set(session: Session, band: BandId, number: int, seen: int | None) ->
         raise InUseError("set", name, events, "take it out of the running order there first")
     stored.remove_set(session, band, number, seen)
     session.commit()
+
+
+def check_set(session: Session, band: BandId, planned: Set, rulebook: RuleBook) -> None:
+    """Stop at a set that names what is not there, or steps that do not fit its dance.
+
+    Raises:
+        RequestError: it says what is not there.
+    """
+    check_entries(session, band, planned.entries)
+    if planned.ruleset:
+        find_ruleset(planned.ruleset, rulebook)
+    if planned.dance:
+        dance = find_dance(planned.dance, rulebook)
+        if planned.steps:
+            dance_beats(dance, planned.steps)
 
 
 def check_entries(session: Session, band: BandId, entries: Collection[Entry]) -> None:

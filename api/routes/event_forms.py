@@ -100,6 +100,7 @@ class ItemForm(Form):
     text: LineText = ""
     seconds: Seconds = 0.0
     gap_after_s: Seconds = 0.0
+    start: WallTime | None = None
 
 
 class EventForm(Form):

@@ -47,6 +47,9 @@ class SetForm(Form):
     occasion: Occasion | None = None
     times_through: TimesThrough = 1
     introduction_beats: Annotated[int, Field(ge=0, le=128)] | None = None
+    ruleset: LineText = ""
+    dance: LineText = ""
+    steps: Annotated[tuple[Annotated[int, Field(ge=1, le=100)], ...], Field(max_length=2)] = ()
     entries: Annotated[tuple[EntryForm, ...], Field(max_length=60)] = ()
 
     def planned(self, key: str = "") -> Set:
@@ -59,6 +62,9 @@ class SetForm(Form):
             occasion=self.occasion,
             times_through=self.times_through,
             introduction_beats=self.introduction_beats,
+            ruleset=self.ruleset,
+            dance=self.dance,
+            steps=self.steps,
         )
 
 
@@ -73,6 +79,9 @@ class SetAnswer(Answer):
     occasion: Occasion | None
     times_through: int
     introduction_beats: int | None
+    ruleset: str
+    dance: str
+    steps: tuple[int, ...]
     entries: tuple[Entry, ...]
 
 

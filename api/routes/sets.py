@@ -5,6 +5,7 @@ from __future__ import annotations
 from fastapi import APIRouter, Response
 
 from api.actions import sets as act
+from api.actions.rules import rulebook_of
 from api.dependencies import BandDep, SeenVersionDep, SessionDep
 from api.routes.etag import created, tag
 from api.routes.form import RowNumber
@@ -22,7 +23,7 @@ def list_sets(session: SessionDep, band: BandDep) -> list[SetAnswer]:
 @router.post("", status_code=201)
 def create_set(form: SetForm, session: SessionDep, band: BandDep, response: Response) -> SetAnswer:
     """Store a new set."""
-    kept = act.add_set(session, band, form.planned())
+    kept = act.add_set(session, band, form.planned(), rulebook_of(session, band))
     created(response, f"/api/sets/{kept.id}", kept.version)
     return set_answer(kept)
 
@@ -45,7 +46,8 @@ def change_set(
     response: Response,
 ) -> SetAnswer:
     """Change a set: its entries are replaced by the new ones."""
-    kept = act.change_set(session, band, number, seen, form.planned(str(number)))
+    rulebook = rulebook_of(session, band)
+    kept = act.change_set(session, band, number, seen, form.planned(str(number)), rulebook)
     tag(response, kept.version)
     return set_answer(kept)
 

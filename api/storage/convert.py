@@ -100,6 +100,9 @@ def planned_set(row: SetRow) -> Set:
         occasion=Occasion(row.occasion) if row.occasion else None,
         times_through=row.times_through,
         introduction_beats=row.introduction_beats,
+        ruleset=row.ruleset,
+        dance=row.dance,
+        steps=tuple(row.steps),
     )
 
 
@@ -122,6 +125,7 @@ def write_set(row: SetRow, planned: Set) -> None:
     row.occasion = planned.occasion.value if planned.occasion else None
     row.times_through = planned.times_through
     row.introduction_beats = planned.introduction_beats
+    row.ruleset, row.dance, row.steps = planned.ruleset, planned.dance, list(planned.steps)
     row.entries = [
         EntryRow(
             band_id=row.band_id,

@@ -80,7 +80,7 @@ def _setting(row: EventRow) -> Setting:
 
 def _item(row: ItemRow) -> Item:
     set_key = "" if row.set_id is None else str(row.set_id)
-    return Item(set_key, row.text, row.seconds, row.gap_after_s)
+    return Item(set_key, row.text, row.seconds, row.gap_after_s, row.start)
 
 
 def _route(row: EventRow) -> Route | None:
@@ -121,6 +121,7 @@ def write_event(row: EventRow, planned: Event) -> None:
             text=item.text,
             seconds=item.seconds,
             gap_after_s=item.gap_after_s,
+            start=item.start,
         )
         for position, item in enumerate(planned.items)
     ]

@@ -77,6 +77,7 @@ class ItemRow(Row, table=True):
     text: str = ""
     seconds: float = 0.0
     gap_after_s: float = 0.0
+    start: time | None = None
 
 
 class LineUpRow(Row, table=True):

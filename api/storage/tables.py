@@ -100,6 +100,9 @@ class SetRow(VersionedRow, table=True):
     occasion: str | None = None
     times_through: int = 1
     introduction_beats: int | None = None
+    ruleset: str = ""
+    dance: str = ""
+    steps: list[int] = Field(default_factory=list, sa_type=JSON)
 
     entries: list["EntryRow"] = Relationship(
         sa_relationship_kwargs={

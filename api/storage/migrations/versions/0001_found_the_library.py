@@ -105,6 +105,9 @@ def upgrade() -> None:
         sa.Column("occasion", sa.String(), nullable=True),
         sa.Column("times_through", sa.Integer(), nullable=False),
         sa.Column("introduction_beats", sa.Integer(), nullable=True),
+        sa.Column("ruleset", sa.String(), nullable=False),
+        sa.Column("dance", sa.String(), nullable=False),
+        sa.Column("steps", sa.JSON(), nullable=False),
         sa.ForeignKeyConstraint(["band_id"], ["band.id"], name=op.f("fk_set_band_id_band")),
         sa.PrimaryKeyConstraint("id", name=op.f("pk_set")),
         sqlite_autoincrement=True,
@@ -140,6 +143,7 @@ def upgrade() -> None:
         sa.Column("text", sa.String(), nullable=False),
         sa.Column("seconds", sa.Float(), nullable=False),
         sa.Column("gap_after_s", sa.Float(), nullable=False),
+        sa.Column("start", sa.Time(), nullable=True),
         sa.ForeignKeyConstraint(["band_id"], ["band.id"], name=op.f("fk_item_band_id_band")),
         sa.ForeignKeyConstraint(
             ["event_id"], ["event.id"], name=op.f("fk_item_event_id_event"), ondelete="CASCADE"

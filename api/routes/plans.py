@@ -1,0 +1,132 @@
+"""Plans over HTTP: one tune for any occasion, or a whole event."""
+
+from __future__ import annotations
+
+from typing import Annotated, Any
+
+from fastapi import APIRouter, Query, Response
+
+from api.actions.planning import EventPlan, plan_of_event, plan_of_tune
+from api.dependencies import BandDep, SessionDep
+from api.display.plan_document import plan_document
+from api.routes.etag import tag
+from api.routes.event_forms import ControlForm, EventAnswer, SettingForm, event_answer
+from api.routes.form import Answer, FindingAnswer, RowNumber, TempoBpm
+from api.routes.tune_forms import finding_answers
+from planner.event.event import Circumstance, Drums, Occasion, Sort
+from planner.event.timetable import EventTimetable, Slot
+
+router = APIRouter(tags=["plans"])
+
+
+class PlannedEntryAnswer(Answer):
+    """A tune of a set with its plan, in the shape of ``pacestick plan --json``."""
+
+    tune_key: str
+    plan: dict[str, Any]
+
+
+class PlannedSetAnswer(Answer):
+    """A set with a plan for every entry."""
+
+    set_key: str
+    number: int
+    name: str
+    entries: list[PlannedEntryAnswer]
+
+
+class SlotAnswer(Answer):
+    """An item of the running order with its time; ``start`` None after an open-ended item."""
+
+    name: str
+    set_key: str
+    start: str | None
+    end: str | None
+    seconds: float
+    is_open_ended: bool
+
+
+class EventPlanAnswer(Answer):
+    """An event as planned."""
+
+    event: EventAnswer
+    is_ready_to_print: bool
+    seconds: float
+    slots: list[SlotAnswer]
+    sets: list[PlannedSetAnswer]
+    findings: list[FindingAnswer]
+
+
+@router.get("/events/{number}/plan")
+def get_event_plan(
+    number: RowNumber, session: SessionDep, band: BandDep, response: Response
+) -> EventPlanAnswer:
+    """Every tune of an event as it is played there, with the timetable and what to look at."""
+    planned = plan_of_event(session, band, number)
+    tag(response, planned.kept.version)
+    return event_plan_answer(planned)
+
+
+@router.get("/tunes/{number}/plan")
+def get_tune_plan(
+    number: RowNumber,
+    session: SessionDep,
+    band: BandDep,
+    occasion: Occasion,
+    sort: Sort | None = None,
+    drums: Drums = Drums.FULL,
+    rung: Annotated[int | None, Query(ge=1, le=4)] = None,
+    measured_sd_ms: Annotated[float | None, Query(gt=0, le=200)] = None,
+    circumstance: Annotated[list[Circumstance] | None, Query()] = None,
+    tempo_bpm: TempoBpm | None = None,
+) -> dict[str, Any]:
+    """One tune as it is played on an occasion, in the shape of ``pacestick plan --json``."""
+    form = SettingForm(
+        occasion=occasion,
+        sort=sort,
+        drums=drums,
+        control=ControlForm(rung=rung, measured_sd_ms=measured_sd_ms),
+        circumstances=tuple(circumstance or ()),
+    )
+    return plan_document(plan_of_tune(session, band, number, form.setting(), tempo_bpm))
+
+
+def event_plan_answer(planned: EventPlan) -> EventPlanAnswer:
+    """An event's plan as it is read back."""
+    timetable = planned.planned.timetable
+    return EventPlanAnswer(
+        event=event_answer(planned.event),
+        is_ready_to_print=planned.is_ready_to_print,
+        seconds=timetable.seconds if timetable else 0.0,
+        slots=_slots(timetable),
+        sets=[
+            PlannedSetAnswer(
+                set_key=each.set.key,
+                number=each.set.number,
+                name=each.set.name,
+                entries=[
+                    PlannedEntryAnswer(
+                        tune_key=entry.entry.tune_key, plan=plan_document(entry.plan)
+                    )
+                    for entry in each.entries
+                ],
+            )
+            for each in planned.planned.sets
+        ],
+        findings=finding_answers(planned.findings),
+    )
+
+
+def _slots(timetable: EventTimetable | None) -> list[SlotAnswer]:
+    return [_slot(slot) for slot in timetable.slots] if timetable else []
+
+
+def _slot(slot: Slot) -> SlotAnswer:
+    return SlotAnswer(
+        name=slot.name,
+        set_key=slot.item.set_key,
+        start=slot.start.isoformat() if slot.start else None,
+        end=slot.end.isoformat() if slot.end else None,
+        seconds=slot.seconds,
+        is_open_ended=slot.is_open_ended,
+    )
