@@ -37,8 +37,8 @@ class _Section:
         return self.current[-1] if self.current else None
 
     @property
-    def last_pass(self) -> int:
-        return max((max(passes) for passes, _ in self.endings), default=0)
+    def passes(self) -> set[int]:
+        return {one for passes, _ in self.endings for one in passes}
 
     @property
     def is_lone_pickup(self) -> bool:
@@ -102,7 +102,7 @@ def _starts_part(section: _Section, bar: WrittenBar, is_open: bool) -> bool:
     last = section.last
     assert last is not None
     if bar.ending:
-        return min(bar.ending) <= section.last_pass
+        return not section.passes.isdisjoint(bar.ending)
     if section.is_lone_pickup:
         return False
     if bar.opens or last.closes:
@@ -147,7 +147,7 @@ def _note_place(places: dict[int, str], part: int, written: WrittenBar, bar: Bar
 
 def _times(section: _Section, first: WrittenBar, remarks: Remarks) -> int:
     if section.endings:
-        return min(max(section.last_pass, section.closes), MOST_TIMES)
+        return min(max(*section.passes, section.closes), MOST_TIMES)
     if section.closes:
         return min(max(section.opens, section.closes), MOST_TIMES)
     if section.opens:
@@ -160,8 +160,7 @@ def _remark_on_endings(number: int, section: _Section, times: int, remarks: Rema
     if not section.endings:
         return
     first = section.endings[0][1][0]
-    passes = [one for passes, _ in section.endings for one in passes]
-    missing = [str(one) for one in range(1, times + 1) if one not in passes]
+    missing = [str(one) for one in range(1, times + 1) if one not in section.passes]
     if times == 1 or missing:
         which = missing[0] if missing else "2"
         text = f"part {number} has no ending for time {which}; write every ending out"

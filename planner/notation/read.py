@@ -13,6 +13,8 @@ from planner.errors import NotationError
 from planner.findings import Finding, Gravity
 from planner.notation.abc import read_abc
 from planner.notation.check import check_tune
+from planner.notation.formats import Format, format_of
+from planner.notation.imported import read_imported
 from planner.notation.readtune import ReadTune
 
 __all__ = ["ReadTune", "read_tune", "read_tunes", "refuse"]
@@ -30,7 +32,7 @@ def read_tunes(name: str, content: bytes) -> tuple[ReadTune, ...]:
         NotationError: the file is empty, too large, or holds no music that can be read.
     """
     _refuse_size(name, content)
-    tunes, findings = _read_text(name, content)
+    tunes, findings = _read(name, content)
     if not tunes:
         raise NotationError(
             name,
@@ -84,7 +86,10 @@ def _refuse_size(name: str, content: bytes) -> None:
         )
 
 
-def _read_text(name: str, content: bytes) -> tuple[tuple[ReadTune, ...], tuple[Finding, ...]]:
+def _read(name: str, content: bytes) -> tuple[tuple[ReadTune, ...], tuple[Finding, ...]]:
+    kind = format_of(name, content)
+    if kind is not Format.ABC:
+        return read_imported(name, content, kind), ()
     text, findings = decoded(name, content)
     return read_abc(text), findings
 

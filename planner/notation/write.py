@@ -35,13 +35,19 @@ def _head(tune: Tune, number: int, unit: Fraction) -> Iterator[str]:
     texts += [("N", note) for note in credits.notes] + [("R", tune.rhythm)]
     for letter, text in texts:
         if text:
-            yield f"{letter}:{encoded_text(' '.join(text.split()))}"
+            yield f"{letter}:{_field_text(text)}"
     yield from _directives(tune)
     yield f"M:{tune.metre}"
     yield f"L:{unit / 4}"
     if tune.tempo is not None:
         yield f"Q:{tune.metre.beat_length / 4}={tune.tempo.bpm!r}".removesuffix(".0")
     yield f"K:{tune.key}"
+
+
+def _field_text(text: str) -> str:
+    encoded = encoded_text(" ".join(text.split()))
+    # "C:|" would be a note before a repeat sign
+    return f" {encoded}" if encoded[0] in ":|" else encoded
 
 
 def _directives(tune: Tune) -> Iterator[str]:
@@ -82,7 +88,7 @@ def _after(tune: Tune, part: Part, index: int) -> str:
     is_part_end = index + 1 == len(part.bars)
     ends_ending = bar.ending > 0 and (is_part_end or part.bars[index + 1].ending != bar.ending)
     if ends_ending:
-        is_last = part.times in part.endings[bar.ending - 1] or part.times == 1
+        is_last = max(part.times, 1) <= min(part.endings[bar.ending - 1])
     else:
         is_last = not part.is_repeated
     if (ends_ending or is_part_end) and not is_last:

@@ -1,0 +1,202 @@
+"""What tune does a MusicXML, MEI or MIDI file hold? The only door to music21.
+
+music21 is slow to load and takes any file on trust, so it lives in a process of its own, with
+limits on time and memory; XML is checked before it gets there. Its notes become written bars
+like those of our own reader; what it drops is taken from the XML's head.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import replace
+from typing import Any
+
+from planner.errors import NotationError, WorkerError
+from planner.findings import Gravity
+from planner.music.tempo import Metre, Tempo
+from planner.music.tune import Part, Tune
+from planner.notation.compressed import unpacked_score
+from planner.notation.formats import Format
+from planner.notation.idioms import idiom_of, reel_idiom
+from planner.notation.own_fields import own_count, own_credits, own_metre, own_parts, own_tempo
+from planner.notation.parts import make_parts
+from planner.notation.readtune import ReadTune, Remarks
+from planner.notation.score_bars import written_bars
+from planner.notation.written import FREE_METRE, WrittenBar
+from planner.notation.xml_head import XmlHead, read_xml_head
+from planner.workers import Worker
+
+TIME_LIMIT_S = 30.0
+MEMORY_LIMIT_MB = 900
+_FORMATS = {Format.MUSICXML: "musicxml", Format.MEI: "mei", Format.MIDI: "midi"}
+_KEY_NAMES = {-3: "Eb", -2: "Bb", -1: "F", 1: "G", 3: "A", 4: "E"}
+
+
+def read_imported(name: str, content: bytes, kind: Format) -> tuple[ReadTune, ...]:
+    """The tunes of a file in one of the formats that music21 reads.
+
+    Raises:
+        NotationError: the file is broken, unsafe, holds no notes, or takes too long.
+    """
+    if kind is Format.COMPRESSED:
+        content, kind = unpacked_score(name, content), Format.XML
+    head = XmlHead(kind)
+    if kind is Format.XML:
+        head = read_xml_head(name, content)
+    try:
+        return _reader.call(read_score, name, content, head)
+    except WorkerError as error:
+        problem = "reading it took too much time or memory"
+        raise NotationError(name, "", problem, "split it into single tunes") from error
+
+
+def load_music21() -> None:
+    """Load the library once, before the first file waits for it."""
+    import music21  # noqa: F401, PLC0415 - heavy, and this is its one door
+
+
+_reader = Worker(
+    "reader of music files",
+    time_limit_s=TIME_LIMIT_S,
+    memory_limit_mb=MEMORY_LIMIT_MB,
+    warm_up=load_music21,
+)
+
+
+def read_score(name: str, content: bytes, head: XmlHead) -> tuple[ReadTune, ...]:
+    """The tune of a file, worked out in this process; ``read_imported`` calls it in its worker.
+
+    Raises:
+        NotationError: the file is broken or holds no notes.
+    """
+    score = _parsed(name, content, head.kind)
+    remarks = Remarks()
+    staff = _melody(name, score, remarks)
+    bars = [bar for bar in written_bars(staff, remarks) if bar.notes]
+    signature = _sharps(staff)
+    _sharpen(bars, signature, remarks)
+    _count_what_is_left_out(score, remarks)
+    parts = own_parts(head.own, bars)
+    places: dict[int, str] = {}
+    if parts is None:
+        if "bars" in head.own:
+            remarks.add("changed", "the file was changed by another program; it is read plainly")
+        parts, places, _ = make_parts(bars, remarks)
+    tune = _tune(name, score, head, parts, signature, remarks)
+    if tune.tempo is None:
+        tune = replace(tune, tempo=_tempo(staff, tune.metre))
+    if head.kind is Format.MIDI:
+        text = "MIDI holds no gracenotes, parts or repeats; look the tune through"
+        remarks.add("midi", text)
+    return (ReadTune(tune, remarks.findings(places)),)
+
+
+def _parsed(name: str, content: bytes, kind: Format) -> Any:
+    from music21 import converter  # noqa: PLC0415 - heavy, and this is its one door
+
+    text: Any = content if kind is Format.MIDI else _text(content)
+    try:
+        return converter.parseData(text, format=_FORMATS[kind])
+    except Exception as error:  # the library raises whatever it stumbles over
+        problem = f"it cannot be read as {kind} ({type(error).__name__})"
+        raise NotationError(name, "", problem, "export the tune again as MusicXML") from error
+
+
+def _text(content: bytes) -> str:
+    if content[:2] in (b"\xff\xfe", b"\xfe\xff"):
+        return content.decode("utf-16")
+    return content.decode("utf-8-sig", errors="replace")
+
+
+def _melody(name: str, score: Any, remarks: Remarks) -> Any:
+    staves = [score] if score.isStream and not list(score.parts) else list(score.parts)
+    with_notes = [staff for staff in staves if list(staff.recurse().notes)]
+    if not with_notes:
+        raise NotationError(name, "", "it holds no notes", "give a file with the pipes' music")
+    if len(with_notes) > 1:
+        others = len(with_notes) - 1
+        text = f"{others} more {'staff is' if others == 1 else 'staves are'} left out; the first"
+        remarks.add("second_voice", f"{text} is the tune")
+    staff = with_notes[0]
+    return staff if list(staff.getElementsByClass("Measure")) else staff.makeMeasures()
+
+
+def _sharps(staff: Any) -> int | None:
+    for signature in staff.recurse().getElementsByClass("KeySignature"):
+        return int(signature.sharps)
+    return None
+
+
+def _sharpen(bars: list[WrittenBar], sharps: int | None, remarks: Remarks) -> None:
+    """Where neither key nor notes say sharp or natural, C and F are those of the chanter."""
+    notes = [note for bar in bars for note in bar.notes]
+    pitches = [p for note in notes for p in (note.pitch, *note.gracenotes) if p is not None]
+    named = [pitch for pitch in pitches if pitch.step in ("C", "F")]
+    if sharps or not named or any(pitch.alter for pitch in pitches):
+        return
+    text = "the file writes no sharps at all, so C and F are taken as the chanter's"
+    remarks.add("sharps_unwritten", text)
+    for note in notes:
+        note.gracenotes = tuple(
+            replace(pitch, alter=1) if pitch.step in ("C", "F") else pitch
+            for pitch in note.gracenotes
+        )
+        if note.pitch is not None and note.pitch.step in ("C", "F"):
+            note.pitch = replace(note.pitch, alter=1)
+
+
+def _count_what_is_left_out(score: Any, remarks: Remarks) -> None:
+    kinds = {"Slur": "slurs are", "Dynamic": "dynamics are", "TextExpression": "words are"}
+    for class_name, words in kinds.items():
+        for _ in score.recurse().getElementsByClass(class_name):
+            remarks.leave_out(words)
+    for note in score.recurse().notes:
+        for _ in (*note.articulations, *note.expressions):
+            remarks.leave_out("decorations are")
+
+
+def _tune(
+    name: str,
+    score: Any,
+    head: XmlHead,
+    parts: tuple[Part, ...],
+    sharps: int | None,
+    remarks: Remarks,
+) -> Tune:
+    own = head.own
+    rhythm = own.get("rhythm", "")
+    is_ours = "bars" in own
+    return Tune(
+        title=_title(name, score, head, remarks),
+        metre=own_metre(own) or (parts[0].bars[0].metre if parts else FREE_METRE),
+        parts=parts,
+        idiom=own.get("idiom") or (None if is_ours else _idiom(rhythm, parts, remarks)),
+        tempo=own_tempo(own),
+        credits=own_credits(head),
+        rhythm=rhythm,
+        key=own.get("key") or ("HP" if is_ours else _KEY_NAMES.get(sharps or 0, "HP")),
+        phrase_bars=own_count(own, "phrase-bars"),
+        line_bars=own_count(own, "line-bars"),
+    )
+
+
+def _title(name: str, score: Any, head: XmlHead, remarks: Remarks) -> str:
+    metadata = score.metadata
+    title = head.title or (metadata.title if metadata is not None else "") or ""
+    if title.strip():
+        return " ".join(str(title).split())
+    remarks.add("no_title", "the file gives the tune no title", Gravity.NOTE)
+    return name.rpartition("/")[2].rpartition(".")[0] or "Untitled"
+
+
+def _idiom(rhythm: str, parts: Iterable[Part], remarks: Remarks) -> str | None:
+    idiom = idiom_of(rhythm)
+    return reel_idiom(parts) if idiom == "reel" else idiom
+
+
+def _tempo(staff: Any, metre: Metre) -> Tempo | None:
+    for mark in staff.recurse().getElementsByClass("MetronomeMark"):
+        if mark.number and not mark.numberImplicit:
+            crotchets = mark.number * mark.referent.quarterLength
+            return Tempo(float(crotchets) / float(metre.beat_length))
+    return None

@@ -1,0 +1,122 @@
+"""Is an XML music file sound, what is it, and what does its head say?
+
+Read before anything else sees the file, with the standard library's parser and limits of our own:
+no entities are declared, nothing is fetched, nesting and size are bounded. Titles, credits and
+the ``pacestick-`` fields are taken from here, since music21 drops some of them.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+from typing import Any
+from xml.parsers import expat
+
+from planner.errors import NotationError
+from planner.notation.formats import Format
+
+PREFIX = "pacestick-"
+# How deep and how large may a file be? A score nests some ten elements deep.
+DEEPEST = 60
+MOST_ELEMENTS = 200_000
+LONGEST_TEXT = 200_000
+_ROOTS = {"score-partwise": Format.MUSICXML, "score-timewise": Format.XML, "mei": Format.MEI}
+_KEPT = ("work-title", "movement-title", "creator", "source", "miscellaneous-field")
+
+
+@dataclass(slots=True)
+class XmlHead:
+    """What the head of a MusicXML file says; ``own`` are our fields without their prefix."""
+
+    kind: Format = Format.XML
+    texts: dict[str, str] = field(default_factory=dict)
+    own: dict[str, str] = field(default_factory=dict)
+
+    @property
+    def title(self) -> str:
+        """The work's title, else the movement's."""
+        return self.texts.get("work-title") or self.texts.get("movement-title", "")
+
+
+def read_xml_head(name: str, content: bytes) -> XmlHead:
+    """The head of an XML music file.
+
+    Raises:
+        NotationError: the XML is broken or unsafe, or it is no music.
+    """
+    scan = _Scan(name)
+    try:
+        scan.parser.Parse(content, True)
+    except expat.ExpatError as error:
+        where = f"line {error.lineno}, column {error.offset + 1}"
+        problem = f"the XML is broken ({expat.errors.messages[error.code]})"
+        raise NotationError(name, where, problem, "export the file again") from error
+    except (LookupError, UnicodeError, ValueError) as error:
+        raise NotationError(
+            name, "", "its character encoding is not known", "save it in UTF-8"
+        ) from error
+    return scan.head
+
+
+class _Scan:
+    """One pass over the elements of a file."""
+
+    def __init__(self, name: str) -> None:
+        self.head = XmlHead()
+        self.parser = expat.ParserCreate()
+        self.parser.StartElementHandler = self._start
+        self.parser.EndElementHandler = self._end
+        self.parser.CharacterDataHandler = self._text
+        self.parser.EntityDeclHandler = self._refuse_entity
+        self._name = name
+        self._depth = self._count = self._length = 0
+        self._key = ""
+        self._words: list[str] = []
+
+    def _start(self, element: str, attributes: dict[str, str]) -> None:
+        local = element.rpartition(":")[2]
+        if self._depth == 0:
+            self._set_kind(local)
+        self._depth += 1
+        self._count += 1
+        if self._depth > DEEPEST or self._count > MOST_ELEMENTS:
+            raise self._refused("the XML is too deep or too large to be a tune")
+        if local in _KEPT:
+            mark = attributes.get("type") or attributes.get("name") or ""
+            self._key = f"{local} {mark}".strip()
+            self._words = []
+
+    def _set_kind(self, root: str) -> None:
+        kind = _ROOTS.get(root)
+        if kind is None:
+            raise self._refused(f"it is XML but no music (its root is <{root[:40]}>)")
+        if kind is Format.XML:
+            raise NotationError(
+                self._name, "", "it is timewise MusicXML", "export it as partwise MusicXML"
+            )
+        self.head.kind = kind
+
+    def _text(self, text: str) -> None:
+        if self._key:
+            self._length += len(text)
+            if self._length > LONGEST_TEXT:
+                raise self._refused("the texts of its head are too long to be a tune's")
+            self._words.append(text)
+
+    def _end(self, element: str) -> None:
+        self._depth -= 1
+        if not self._key or element.rpartition(":")[2] != self._key.split(" ")[0]:
+            return
+        text = "".join(self._words).strip()
+        field_name = self._key.partition("miscellaneous-field ")[2]
+        if field_name.startswith(PREFIX):
+            self.head.own.setdefault(field_name.removeprefix(PREFIX), text)
+        elif text:
+            self.head.texts.setdefault(self._key, text)
+        self._key = ""
+
+    def _refuse_entity(self, *_: Any) -> None:
+        raise self._refused("the XML declares entities, which are not read for safety")
+
+    def _refused(self, problem: str) -> NotationError:
+        remedy = "export the tune as MusicXML from your music program"
+        return NotationError(self._name, "", problem, remedy)
