@@ -16,21 +16,25 @@ from planner.marks.borrowing import payers_of_hold, payers_of_lean, room, spread
 from planner.marks.marks import Move
 from planner.marks.played import Change
 from planner.marks.room import beat_share, onset_limit
-from planner.marks.stage import Draft, Outcome, Refusal, Stage, judge
+from planner.marks.stage import Draft, Drafted, Refusal, Stage
 
 
 @dataclass(frozen=True, slots=True)
 class _Gain:
-    """A note that wants to be longer, by which move, at which level, at whose expense."""
+    """A note that wants to be longer: by which move, at which level, at whose expense.
+
+    ``asked_ms`` is what a person asked for; None leaves it to the level.
+    """
 
     index: int
     move: Move
     level: Level
     payers: list[PlacedNote]
+    asked_ms: float | None = None
 
 
-def hold(stage: Stage, index: int) -> Outcome:
-    """Hold a note within its beat."""
+def hold(stage: Stage, index: int, wanted_ms: float | None = None) -> Drafted:
+    """Hold a note within its beat, by so much or by what the licence makes of it."""
     level = stage.licence.layers.within_beat
     if level is Level.NONE:
         return Refusal(Move.HOLD, "the licence leaves nothing within the beat")
@@ -41,10 +45,10 @@ def hold(stage: Stage, index: int) -> Outcome:
         return Refusal(Move.HOLD, "no note of the same beat can pay for a hold")
     if stage.licence.is_round and payers[0].note.length == stage.analysis.notes[index].note.length:
         return Refusal(Move.HOLD, "a round tune keeps even notes even")
-    return _lengthen(stage, _Gain(index, Move.HOLD, level, payers))
+    return _lengthen(stage, _Gain(index, Move.HOLD, level, payers, wanted_ms))
 
 
-def lean(stage: Stage, index: int) -> Outcome:
+def lean(stage: Stage, index: int, wanted_ms: float | None = None) -> Drafted:
     """Lean a note that fills its beat into the next beat."""
     closed = _lean_closed(stage, index)
     if closed:
@@ -52,7 +56,8 @@ def lean(stage: Stage, index: int) -> Outcome:
     payers = payers_of_lean(stage.analysis, index)
     if not payers:
         return Refusal(Move.LEAN, "the bar line stands, and no beat is left to pay")
-    return _lengthen(stage, _Gain(index, Move.LEAN, stage.licence.layers.across_bar, payers))
+    level = stage.licence.layers.across_bar
+    return _lengthen(stage, _Gain(index, Move.LEAN, level, payers, wanted_ms))
 
 
 def _lean_closed(stage: Stage, index: int) -> str:
@@ -80,15 +85,15 @@ def opens_a_line(stage: Stage, index: int) -> bool:
     return address.beat == 1 and is_first
 
 
-def _lengthen(stage: Stage, gain: _Gain) -> Outcome:
-    wanted = _wanted_ms(stage, gain)
+def _lengthen(stage: Stage, gain: _Gain) -> Drafted:
+    wanted = _wanted_ms(stage, gain) if gain.asked_ms is None else gain.asked_ms
     if wanted / stage.licence.sigma_ms < stage.rules.number("thresholds.scatter.uncertain"):
         return Refusal(gain.move, "the shift would be lost in the players' own scatter")
     rooms = [room(stage.analysis, payer.index, stage.rules) for payer in gain.payers]
     shift = _within_limits(stage, gain.payers, rooms, wanted)
     if shift <= 0.0:
         return Refusal(gain.move, _what_stands_in_the_way(stage, gain.payers[0], sum(rooms)))
-    return judge(stage, _draft(stage, gain, shift, rooms))
+    return _draft(stage, gain, shift, rooms)
 
 
 def _draft(stage: Stage, gain: _Gain, shift: float, rooms: list[float]) -> Draft:

@@ -12,10 +12,10 @@ from planner.licence.licence import Licence
 from planner.marks.lengthen import hold, lean, opens_a_line
 from planner.marks.marks import Move
 from planner.marks.shift import early, late
-from planner.marks.stage import Outcome, Proposal, Refusal, Stage
+from planner.marks.stage import Drafted, Proposal, Refusal, Stage, judge
 from planner.marks.tighten import tighten
 
-WORK_OUT: dict[Move, Callable[[Stage, int], Outcome]] = {
+WORK_OUT: dict[Move, Callable[[Stage, int, float | None], Drafted]] = {
     Move.HOLD: hold,
     Move.EARLY: early,
     Move.LATE: late,
@@ -31,7 +31,8 @@ def propose(stage: Stage, index: int) -> tuple[list[Proposal], list[Refusal]]:
     why_not = why_never_marked(stage, index)
     if why_not:
         return [], [Refusal(move, why_not) for move in order]
-    outcomes = [WORK_OUT[move](stage, index) for move in order]
+    drafted = [WORK_OUT[move](stage, index, None) for move in order]
+    outcomes = [each if isinstance(each, Refusal) else judge(stage, each) for each in drafted]
     possible = [outcome for outcome in outcomes if isinstance(outcome, Proposal)]
     refused = [outcome for outcome in outcomes if isinstance(outcome, Refusal)]
     return _surer_shift_first(possible), refused

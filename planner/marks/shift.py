@@ -10,72 +10,83 @@ from planner.marks.borrowing import room
 from planner.marks.marks import Move
 from planner.marks.played import Change
 from planner.marks.room import beat_share
-from planner.marks.stage import Draft, Outcome, Refusal, Stage, judge
+from planner.marks.stage import Draft, Drafted, Refusal, Stage
 
 
-def early(stage: Stage, index: int) -> Outcome:
-    """Start a note's own movement one gracenote earlier, at the expense of the note before."""
-    why_not = _closed(stage, index) or _early_closed(stage, index)
+def early(stage: Stage, index: int, wanted_ms: float | None = None) -> Drafted:
+    """Start a note's own movement one gracenote earlier, at the expense of the note before.
+
+    By hand two gracenotes may cross the beat, if ``wanted_ms`` is nearer to two than to one.
+    """
+    crossing = _crossing(stage, index, wanted_ms)
+    why_not = _closed(stage, index) or _early_closed(stage, index, crossing)
     if why_not:
         return Refusal(Move.EARLY, why_not)
     before = stage.analysis.before[index]
-    shift_ms = -stage.analysis.written.gracenote_ms[index]
-    draft = Draft(
+    return Draft(
         index=index,
         move=Move.EARLY,
-        ms=shift_ms,
+        ms=-crossing * stage.analysis.written.gracenote_ms[index],
         moved=before[0],
         ends=before[0],
         ioi_ms=stage.analysis.written.length_ms[before[0]],
-        change=Change(beat_index={index: 1}),
+        change=Change(beat_index={index: crossing}),
         touched=frozenset((index, *before)),
         meets=_met(stage, index),
         lengthens=False,
     )
-    return judge(stage, draft)
 
 
-def _early_closed(stage: Stage, index: int) -> str:
+def _early_closed(stage: Stage, index: int, crossing: int) -> str:
     note, written = stage.analysis.notes[index], stage.analysis.written
-    if written.beat_index[index] >= written.gracenotes[index]:
+    if written.beat_index[index] + crossing > written.gracenotes[index]:
         return "the whole movement is before the beat already"
     if note.address.beat == 1 and note.address.bar == 1:
         return "the first beat of a part stands"
     before = stage.analysis.before[index]
-    can_all_spare = before and all(_can_spare(stage, other, index) for other in before)
+    cost_ms = crossing * written.gracenote_ms[index]
+    can_all_spare = before and all(_spares(stage, payer, cost_ms) for payer in before)
     return "" if can_all_spare else "the note before cannot spare a gracenote"
 
 
-def late(stage: Stage, index: int) -> Outcome:
-    """Let the next movement come one gracenote later, so that this note lasts longer."""
+def late(stage: Stage, index: int, wanted_ms: float | None = None) -> Drafted:
+    """Let the next movement come one gracenote later (two by hand), so that this note lasts."""
     followers = stage.analysis.notes[index].followers
     if len(followers) != 1 or stage.analysis.before[followers[0]] != (index,):
         return Refusal(Move.LATE, "what comes next is not the same every time")
     after = followers[0]
-    why_not = _closed(stage, after) or _late_closed(stage, after)
+    crossing = _crossing(stage, after, wanted_ms)
+    why_not = _closed(stage, after) or _late_closed(stage, after, crossing)
     if why_not:
         return Refusal(Move.LATE, why_not)
-    draft = Draft(
+    return Draft(
         index=index,
         move=Move.LATE,
-        ms=stage.analysis.written.gracenote_ms[after],
+        ms=crossing * stage.analysis.written.gracenote_ms[after],
         moved=after,
         ends=index,
         ioi_ms=stage.analysis.written.length_ms[index],
-        change=Change(beat_index={after: -1}),
+        change=Change(beat_index={after: -crossing}),
         touched=frozenset((index, after)),
         meets=_met(stage, after),
     )
-    return judge(stage, draft)
 
 
-def _late_closed(stage: Stage, after: int) -> str:
+def _late_closed(stage: Stage, after: int, crossing: int) -> str:
+    written = stage.analysis.written
     if stage.analysis.notes[after].bar.is_pickup:
         return "a pick-up is never moved"
-    if stage.analysis.written.beat_index[after] == 0:
+    if written.beat_index[after] < crossing:
         return "the next movement starts on the beat already"
-    can_spare = _can_spare(stage, after, after)
+    can_spare = _spares(stage, after, crossing * written.gracenote_ms[after])
     return "" if can_spare else "the next note cannot spare a gracenote"
+
+
+def _crossing(stage: Stage, owner: int, wanted_ms: float | None) -> int:
+    """How many gracenotes cross the beat: one, or by hand two."""
+    if wanted_ms is None:
+        return 1
+    return 2 if abs(wanted_ms) > 1.5 * stage.analysis.written.gracenote_ms[owner] else 1
 
 
 def _closed(stage: Stage, owner: int) -> str:
@@ -99,6 +110,5 @@ def _met(stage: Stage, owner: int) -> tuple[int, ...]:
     return (owner,) if stage.anchors.is_struck(stage.analysis.notes[owner]) else ()
 
 
-def _can_spare(stage: Stage, payer: int, owner: int) -> bool:
-    spare = room(stage.analysis, payer, stage.rules)
-    return spare >= stage.analysis.written.gracenote_ms[owner]
+def _spares(stage: Stage, payer: int, cost_ms: float) -> bool:
+    return room(stage.analysis, payer, stage.rules) >= cost_ms

@@ -81,10 +81,11 @@ class Refusal:
     why: str
 
 
-Outcome = Proposal | Refusal
+Drafted = Draft | Refusal
+"""What working out one move of one note gives."""
 
 
-def judge(stage: Stage, draft: Draft) -> Outcome:
+def judge(stage: Stage, draft: Draft) -> Proposal | Refusal:
     """The draft as a proposal, if it can be heard as far as it must and played by these players."""
     proposal = judged(stage, draft)
     if proposal.audibility.lab_ratio < 1.0:

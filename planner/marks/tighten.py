@@ -9,17 +9,21 @@ from planner.analysis.phrases import opens
 from planner.licence.licence import Level
 from planner.marks.marks import Move
 from planner.marks.played import Change
-from planner.marks.stage import Draft, Outcome, Refusal, Stage, judge
+from planner.marks.stage import Draft, Drafted, Refusal, Stage
 
 
-def tighten(stage: Stage, index: int) -> Outcome:
-    """Play the next movement tight, or its own where a phrase opens."""
+def tighten(stage: Stage, index: int, wanted_ms: float | None = None) -> Drafted:
+    """Play the next movement tight, or its own where a phrase opens.
+
+    How tight is the band's setting, so ``wanted_ms`` makes no difference.
+    """
+    del wanted_ms
     if stage.licence.layers.within_beat is Level.NONE:
         return Refusal(Move.TIGHTEN, "the licence leaves nothing within the beat")
     for owner, shared in (*_next_movement(stage, index), *_own_movement(stage, index)):
         gain_ms, gracenote_ms = _gain(stage, owner, shared)
         if gain_ms:
-            return judge(stage, _draft(stage, index, owner, gain_ms, gracenote_ms))
+            return _draft(stage, index, owner, gain_ms, gracenote_ms)
     return Refusal(Move.TIGHTEN, "no movement beside it is heavy enough to give time")
 
 
