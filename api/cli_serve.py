@@ -25,7 +25,8 @@ def serve_command(
     ] = False,
 ) -> None:
     """Serve the pages and the JSON interface until stopped."""
+    settings = Settings()
     asked = {"host": host, "port": port, "data_dir": data, "demo": demo or None}
-    settings = Settings(**{name: value for name, value in asked.items() if value is not None})
+    settings = settings.model_copy(update={n: v for n, v in asked.items() if v is not None})
     typer.echo(f"Pacestick is at {settings.address} (stop with Ctrl-C)")
     uvicorn.run(create_app(settings), host=settings.host, port=settings.port, log_level="warning")

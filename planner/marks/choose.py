@@ -43,13 +43,26 @@ class Choice:
     left_out: tuple[tuple[int, str], ...]
 
 
-def choose_marks(stage: Stage) -> Choice:
-    """The marks of a tune under a licence; none where control of the beat comes first."""
+def choose_marks(
+    stage: Stage,
+    made: Sequence[Proposal] = (),
+    forbidden: frozenset[int] = frozenset(),
+) -> Choice:
+    """The marks of a tune under a licence; none where control of the beat comes first.
+
+    ``made`` are the marks set by hand: they stand, and count against the budget. ``forbidden`` are
+    the notes a person wants left alone, and with them their figures.
+    """
     if not stage.licence.carries_pulse:
-        return Choice((), ())
+        return Choice(tuple(made), ())
     fit = Fit(stage)
+    for proposal in made:
+        fit.take((proposal,))
     left_out: list[tuple[int, str]] = []
     for candidate in candidates(stage):
+        if forbidden.intersection(candidate.indices):
+            left_out.append((candidate.best, "left alone by hand"))
+            continue
         why_not = _take_first_that_fits(fit, candidate)
         if why_not:
             left_out.append((candidate.best, why_not))

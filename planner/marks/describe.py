@@ -12,15 +12,15 @@ DONE = {
     Move.EARLY: "start the {movement} before the beat, the {moved} before it pays",
     Move.LATE: "let the {movement} come late, the {note} before it gains",
     Move.LEAN: "lean on {note}, the next beat pays",
-    Move.BREATHE: "breathe after {note}",
+    Move.BREATHE: "breathe after {note}, the bar grows",
 }
 
 
-def make_mark(stage: Stage, proposal: Proposal) -> Mark:
+def make_mark(stage: Stage, proposal: Proposal, by_hand: bool = False) -> Mark:
     """The mark of a proposal, with its clash, its verdict for the drums and its reason."""
     draft = proposal.draft
     verdict, clash = _meet_the_drums(stage, draft)
-    follows = verdict is Verdict.FOLLOW
+    needs_word = verdict in (Verdict.FOLLOW, Verdict.CONFLICT)
     return Mark(
         place=stage.analysis.notes[draft.index].place,
         move=draft.move,
@@ -31,14 +31,17 @@ def make_mark(stage: Stage, proposal: Proposal) -> Mark:
         producible=proposal.producible,
         clash=clash,
         drums=verdict,
-        agreement=Agreement.TO_BE_AGREED if follows else Agreement.NOT_NEEDED,
-        why=_why(stage, draft),
+        agreement=Agreement.TO_BE_AGREED if needs_word else Agreement.NOT_NEEDED,
+        why=_why(stage, draft, by_hand),
+        by_hand=by_hand,
     )
 
 
 def _meet_the_drums(stage: Stage, draft: Draft) -> tuple[Verdict, Clash]:
     """Drums that go along meet no clash; drums that do not are told how often it will be heard."""
     sigma_ms, rules = stage.licence.sigma_ms, stage.rules
+    if draft.move is Move.BREATHE:
+        return _breath_verdict(stage), judge_clash(0.0, 0.0, False, sigma_ms, rules)
     meets = stage.licence.has_drums and bool(draft.meets or draft.in_roll)
     if not meets:
         return Verdict.STRICT, judge_clash(0.0, 0.0, False, sigma_ms, rules)
@@ -47,6 +50,13 @@ def _meet_the_drums(stage: Stage, draft: Draft) -> tuple[Verdict, Clash]:
     ratio = clash_ratio(draft.ms, rules, draft.in_roll)
     clash = judge_clash(draft.ms, ratio, True, sigma_ms, rules)
     return verdict_of(clash, stage), clash
+
+
+def _breath_verdict(stage: Stage) -> Verdict:
+    """A bar that grows is agreed with the drums where its layer is open, else a conflict."""
+    if not stage.licence.layers.across_phrase.is_free:
+        return Verdict.CONFLICT
+    return Verdict.FOLLOW if stage.licence.has_drums else Verdict.STRICT
 
 
 def verdict_of(clash: Clash, stage: Stage) -> Verdict:
@@ -60,7 +70,7 @@ def verdict_of(clash: Clash, stage: Stage) -> Verdict:
     return Verdict.WATCH if is_near or is_often else Verdict.STRICT
 
 
-def _why(stage: Stage, draft: Draft) -> str:
+def _why(stage: Stage, draft: Draft, by_hand: bool) -> str:
     notes = stage.analysis.notes
     owner = draft.index if draft.move is Move.EARLY else draft.moved
     done = DONE[draft.move].format(
@@ -68,7 +78,8 @@ def _why(stage: Stage, draft: Draft) -> str:
         moved=notes[draft.moved].place.note,
         movement=_movement_words(stage, owner),
     )
-    return f"{done}: {_what_it_shows(stage, draft.index)}"
+    reason = "set by hand" if by_hand else _what_it_shows(stage, draft.index)
+    return f"{done}: {reason}"
 
 
 def _movement_words(stage: Stage, owner: int) -> str:
@@ -82,10 +93,10 @@ def _what_it_shows(stage: Stage, index: int) -> str:
     """What makes the note stand out, by the largest weighted term of its salience."""
     salience = stage.analysis.salience[index]
     words = {
-        "metre": "it stands on a strong beat",
+        "phrase": _phrase_words(stage, index),
         "duration": "it is a long note",
         "contour": "the melody turns there",
-        "phrase": _phrase_words(stage, index),
+        "metre": "it stands on a strong beat",
         "drone": "it stands against the drones",
     }
     weight = {name: stage.rules.number(f"thresholds.salience.{name}") for name in words}

@@ -22,12 +22,14 @@ class Change:
     """What one mark, or all of them together, does to the written time, by note index.
 
     ``onset_ms`` is added to a beat point, ``beat_index`` to the number of gracenotes before the
-    beat; ``gracenote_ms`` replaces the length of one gracenote of a movement.
+    beat; ``gracenote_ms`` replaces the length of one gracenote of a movement. ``growth_ms`` makes a
+    bar longer, by bar index: only a breath across the phrase does that.
     """
 
     onset_ms: Mapping[int, float] = field(default_factory=dict)
     beat_index: Mapping[int, int] = field(default_factory=dict)
     gracenote_ms: Mapping[int, float] = field(default_factory=dict)
+    growth_ms: Mapping[int, float] = field(default_factory=dict)
 
 
 @dataclass(frozen=True, slots=True)
@@ -66,7 +68,7 @@ def play(analysis: TuneAnalysis, changes: Iterable[Change] = ()) -> tuple[Played
             onset_ms=onsets[index],
             movement_start_ms=starts[index],
             sounding_ms=soundings[index],
-            sounding_length_ms=_end(analysis, index, starts) - soundings[index],
+            sounding_length_ms=_end(analysis, index, starts, change) - soundings[index],
         )
         for index, note in enumerate(analysis.notes)
     )
@@ -77,19 +79,22 @@ def combine(changes: Iterable[Change]) -> Change:
     onset_ms: dict[int, float] = {}
     beat_index: dict[int, int] = {}
     gracenote_ms: dict[int, float] = {}
+    growth_ms: dict[int, float] = {}
     for change in changes:
         onset_ms.update(change.onset_ms)
         beat_index.update(change.beat_index)
         gracenote_ms.update(change.gracenote_ms)
-    return Change(onset_ms, beat_index, gracenote_ms)
+        growth_ms.update(change.growth_ms)
+    return Change(onset_ms, beat_index, gracenote_ms, growth_ms)
 
 
-def _end(analysis: TuneAnalysis, index: int, starts: list[float]) -> float:
+def _end(analysis: TuneAnalysis, index: int, starts: list[float], change: Change) -> float:
     """Where a note stops: at the start of what sounds next the first time through."""
     written, here = analysis.written, analysis.notes[index]
+    bar_end = written.bar_end_ms[index] + change.growth_ms.get(here.bar_index, 0.0)
     if here.follower is None:
-        return written.bar_end_ms[index]
+        return bar_end
     after = here.follower
     if analysis.notes[after].bar_index == here.bar_index and after == index + 1:
         return starts[after]
-    return written.bar_end_ms[index] + starts[after] - written.bar_start_ms[after]
+    return bar_end + starts[after] - written.bar_start_ms[after]

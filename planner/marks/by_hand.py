@@ -1,0 +1,144 @@
+"""What a person sets goes before what the engine would choose.
+
+The pipe-major may overrule everything but the chanter and the clock: a mark by hand is worked out
+with every layer open, and is made wherever its neighbours can pay for it. What that asks of the
+licence, the ear and the drums is then told, not hidden.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass, replace
+
+from planner.findings import Finding
+from planner.licence.licence import Level, Licence
+from planner.marks.borrowing import room
+from planner.marks.breathe import breathe
+from planner.marks.choices import ByHand
+from planner.marks.marks import Move
+from planner.marks.moves import WORK_OUT, why_never_marked
+from planner.marks.played import Change
+from planner.marks.room import beat_share
+from planner.marks.stage import Draft, Drafted, Proposal, Refusal, Stage, judged
+
+BY_HAND: dict[Move, Callable[[Stage, int, float | None], Drafted]] = {
+    **WORK_OUT,
+    Move.BREATHE: breathe,
+}
+
+
+@dataclass(frozen=True, slots=True)
+class HandWork:
+    """What came of the marks by hand: those made, the notes to leave alone, and what to know."""
+
+    made: tuple[Proposal, ...]
+    forbidden: frozenset[int]
+    findings: tuple[Finding, ...]
+
+
+def work_by_hand(stage: Stage, words: Sequence[ByHand]) -> HandWork:
+    """Every mark by hand that can be played, in the order given, and a finding for the others."""
+    index_of = {note.place.note_id: note.index for note in stage.analysis.notes}
+    open_stage = replace(stage, licence=_opened(stage.licence), refused=frozenset())
+    made: list[Proposal] = []
+    forbidden: set[int] = set()
+    findings: list[Finding] = []
+    for word in words:
+        index = index_of.get(word.note_id)
+        if index is None:
+            findings.append(_gone(word))
+        elif word.move is None:
+            forbidden.add(index)
+        else:
+            _make(open_stage, index, word.move, word.ms, made, findings)
+    for proposal in made:
+        findings += _beyond_licence(stage, proposal)
+    return HandWork(tuple(made), frozenset(forbidden), tuple(findings))
+
+
+def _make(
+    stage: Stage,
+    index: int,
+    move: Move,
+    wanted_ms: float | None,
+    made: list[Proposal],
+    findings: list[Finding],
+) -> None:
+    drafted = _drafted(stage, index, move, wanted_ms)
+    where = str(stage.analysis.notes[index].address)
+    if isinstance(drafted, Refusal):
+        text = f"{move} set by hand is not possible here: {drafted.why}"
+        findings.append(Finding("hand_mark_impossible", text, where))
+        return
+    if any(drafted.touched & other.draft.touched for other in made):
+        text = f"{move} set by hand works with the notes of another mark set by hand"
+        findings.append(Finding("hand_mark_impossible", text, where))
+        return
+    proposal = judged(stage, drafted)
+    made.append(proposal)
+    if proposal.audibility.lab_ratio < 1.0:
+        text = f"{move} set by hand is too small to be heard"
+        findings.append(Finding("hand_mark_unheard", text, where))
+
+
+def _drafted(stage: Stage, index: int, move: Move, wanted_ms: float | None) -> Drafted:
+    why_not = why_never_marked(stage, index)
+    if why_not:
+        return Refusal(move, why_not)
+    drafted = BY_HAND[move](stage, index, wanted_ms)
+    if move is Move.HOLD and isinstance(drafted, Refusal):
+        return _hold_from_before(stage, index, wanted_ms, drafted)
+    return drafted
+
+
+def _hold_from_before(
+    stage: Stage, index: int, wanted_ms: float | None, refusal: Refusal
+) -> Drafted:
+    """In a cut-dot pair the long note takes its time from the short note before it."""
+    note, payer = stage.analysis.notes[index], stage.analysis.notes[index - 1]
+    is_pair = (payer.bar_index, payer.beat_number) == (note.bar_index, note.beat_number)
+    if index == 0 or not is_pair or payer.note.length >= note.note.length:
+        return refusal
+    spare_ms = min(room(stage.analysis, payer.index, stage.rules), beat_share(stage))
+    usual_ms = stage.rules.number("thresholds.audibility.music_floor")
+    shift_ms = min(usual_ms if wanted_ms is None else abs(wanted_ms), spare_ms)
+    if shift_ms <= 0.0:
+        return Refusal(Move.HOLD, "the short note before it cannot spare anything")
+    return Draft(
+        index=index,
+        move=Move.HOLD,
+        ms=-shift_ms,
+        moved=payer.index,
+        ends=payer.index,
+        ioi_ms=stage.analysis.written.length_ms[payer.index],
+        change=Change(onset_ms={index: -shift_ms}),
+        touched=frozenset((index, payer.index)),
+        meets=(index,) if stage.anchors.is_struck(note) else (),
+        lengthens=False,
+    )
+
+
+def _opened(licence: Licence) -> Licence:
+    everything = {layer: Level.FULL for layer in ("within_beat", "across_bar", "across_phrase")}
+    return replace(licence.with_layers(**everything), is_round=False, may_hold=True)
+
+
+def _beyond_licence(stage: Stage, proposal: Proposal) -> list[Finding]:
+    """A finding where the licence itself would not have allowed this move at this note."""
+    draft, layers = proposal.draft, stage.licence.layers
+    layer = {
+        Move.HOLD: layers.within_beat,
+        Move.TIGHTEN: layers.within_beat,
+        Move.BREATHE: layers.across_phrase,
+    }.get(draft.move, layers.across_bar)
+    if layer is not Level.NONE:
+        return []
+    occasion = stage.licence.occasion.words
+    text = f"{draft.move} set by hand goes beyond what {occasion} allows"
+    where = str(stage.analysis.notes[draft.index].address)
+    return [Finding("beyond_licence", text, where)]
+
+
+def _gone(word: ByHand) -> Finding:
+    where = f"part {word.part}, bar {word.bar}, note {word.index + 1}"
+    return Finding("hand_mark_gone", "a mark set by hand stands on a note that is gone", where)

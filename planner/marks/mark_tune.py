@@ -1,0 +1,80 @@
+"""A tune on its stage gets its marks: set by hand, chosen by the engine, agreed with the drums."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+
+from planner.findings import Finding
+from planner.marks.by_hand import work_by_hand
+from planner.marks.choices import Choices, has_changed_since, word_on
+from planner.marks.choose import choose_marks
+from planner.marks.describe import make_mark
+from planner.marks.marks import Agreement, LeftOut, Mark, Verdict
+from planner.marks.played import Change
+from planner.marks.stage import Proposal, Stage
+
+
+@dataclass(frozen=True, slots=True)
+class Marked:
+    """A tune with its marks."""
+
+    marks: tuple[Mark, ...]
+    changes: tuple[Change, ...]
+    left_out: tuple[LeftOut, ...]
+    findings: tuple[Finding, ...]
+
+
+def mark_tune(stage: Stage, choices: Choices) -> Marked:
+    """Marks by hand, then the engine's, then the drums' word; again where they have refused."""
+    hand = work_by_hand(stage, choices.by_hand)
+    choice = choose_marks(stage, hand.made, hand.forbidden)
+    drawn = [
+        (proposal, make_mark(stage, proposal, proposal in hand.made)) for proposal in choice.chosen
+    ]
+    bpm = stage.analysis.tempo.bpm
+    refused = _refused(stage, drawn, choices)
+    if refused - stage.refused:
+        return mark_tune(replace(stage, refused=stage.refused | refused), choices)
+    left_out = (LeftOut(stage.analysis.notes[n].place, why) for n, why in choice.left_out)
+    return Marked(
+        marks=tuple(_with_word(mark, bpm, choices) for _, mark in drawn),
+        changes=tuple(proposal.draft.change for proposal in choice.chosen),
+        left_out=tuple(left_out),
+        findings=(*hand.findings, *_changed(drawn, bpm, choices)),
+    )
+
+
+def _refused(stage: Stage, drawn: list[tuple[Proposal, Mark]], choices: Choices) -> frozenset[str]:
+    """The notes at which the drums have said no to a mark that is on the page."""
+    bpm = stage.analysis.tempo.bpm
+    found: set[str] = set()
+    for proposal, mark in drawn:
+        word = word_on(mark, bpm, choices.agreements)
+        if word is not None and not word.is_agreed:
+            found.update(stage.analysis.notes[n].place.note_id for n in proposal.draft.meets)
+    return frozenset(found)
+
+
+def _with_word(mark: Mark, bpm: float, choices: Choices) -> Mark:
+    """The mark with what the drums have said about it."""
+    word = word_on(mark, bpm, choices.agreements)
+    if word is None:
+        return mark
+    if not word.is_agreed:
+        return replace(mark, agreement=Agreement.REFUSED)
+    if mark.agreement is not Agreement.TO_BE_AGREED:
+        return mark
+    return replace(mark, agreement=Agreement.AGREED, drums=Verdict.FOLLOW)
+
+
+def _changed(drawn: list[tuple[Proposal, Mark]], bpm: float, choices: Choices) -> list[Finding]:
+    return [
+        Finding(
+            "changed_since_agreed",
+            f"{mark.move} on {mark.place.note} has changed since the drums gave their word",
+            str(mark.place.address),
+        )
+        for _, mark in drawn
+        if mark.agreement is Agreement.TO_BE_AGREED
+        and has_changed_since(mark, bpm, choices.agreements)
+    ]
