@@ -1,0 +1,309 @@
+"""What does the page of an event say? The day, how free each tune is, what the drums must know."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+
+from api.display.drum_sheet import verdict_words
+from api.display.marks import group_marks
+from api.display.planned import PlannedEvent, PlannedSet, setting_words, strictness_word
+from api.display.planned_tune import (
+    SAID_ONCE,
+    FindingView,
+    PlannedTuneView,
+    finding_view,
+    planned_tune_view,
+)
+from api.display.words import (
+    clock_words,
+    counted,
+    day_words,
+    join_words,
+    length_words,
+    sentence,
+    sentence_start,
+)
+from planner.event.event import Arrangements, Circumstance, Clock, Drums, Instrument, Setting
+from planner.event.parade import RoutePlan, cover_route
+from planner.event.timetable import Slot
+from planner.findings import Finding, Gravity
+from planner.marks.marks import Agreement, Verdict
+from planner.plan import TunePlan
+
+CIRCUMSTANCE_WORDS = {
+    Circumstance.LEARNERS: "learners in the line-up",
+    Circumstance.FEW_PRACTICES: "fewer than two practices together",
+    Circumstance.LONG_COLUMN: "a column longer than about 20 m",
+    Circumstance.NO_SIGHT: "not everybody sees the pipe-major's foot",
+    Circumstance.BORROWED_DRUMMERS: "borrowed drummers",
+    Circumstance.POOR_FOOTING: "poor footing",
+}
+DRUM_WORDS = {
+    Drums.FULL: "full corps",
+    Drums.BASS: "bass drum alone",
+    Drums.NONE: "no drums",
+}
+# What is said of one mark, and of several.
+AGAINST_DRUMS = (" runs against the drums.", " run against the drums.")
+REFUSED = (" was refused by the drums: take it out.", " were refused by the drums: take them out.")
+WAITING = (" waits for the leading drummer's word.", " wait for the leading drummer's word.")
+SHEETS = (
+    ("Set cards", "set-cards.pdf"),
+    ("Phrased music", "phrased-music.pdf"),
+    ("Drum sheet", "drum-sheet.pdf"),
+    ("Call sheet", "call-sheet.pdf"),
+)
+STRICTNESS = {
+    "strict": "Strict tempo",
+    "agreed": "Strict but where agreed",
+    "free": "Free where it is marked",
+}
+
+
+@dataclass(frozen=True, slots=True)
+class OrderItemView:
+    """One item of the running order: a set with its tunes, or words."""
+
+    name: str
+    start: str
+    length: str
+    number: str = ""
+    address: str = ""
+    facts: str = ""
+    tunes: tuple[PlannedTuneView, ...] = ()
+    gap: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class EventView:
+    """The page of an event. ``times`` are (name, clock), the clock empty where nobody has said."""
+
+    address: str
+    version: str
+    name: str
+    occasion: str
+    day: str
+    place: str
+    drum_words: str
+    times: tuple[tuple[str, str], ...]
+    circumstances: tuple[tuple[str, str], ...]
+    not_ready: tuple[FindingView, ...]
+    order: tuple[OrderItemView, ...]
+    length: str
+    sums: tuple[str, ...]
+    arrangements: tuple[tuple[str, str], ...]
+    line_up: str
+    sheets: tuple[tuple[str, str], ...]
+    waiting: str = ""
+    notes: tuple[str, ...] = ()
+
+
+def event_view(
+    planned: PlannedEvent, version: int, findings: Iterable[Finding], waiting: int = 0
+) -> EventView:
+    """The page of an event; ``waiting`` counts the people who have not said yes or no."""
+    event, address = planned.event, f"/events/{planned.event.key}"
+    plans = [plan for each in planned.sets for plan in each.plans]
+    return EventView(
+        address=address,
+        version=str(version),
+        name=event.name,
+        occasion=setting_words(event.setting),
+        day=day_words(event.day),
+        place=event.arrangements.place,
+        drum_words=verdict_words(plans) if plans else "",
+        times=times_of_day(event.clock),
+        circumstances=circumstance_words(event.setting),
+        not_ready=what_is_not_ready(planned, findings),
+        order=_order(planned, address),
+        length=_length(planned),
+        sums=_sums(planned),
+        arrangements=_arrangements(event.arrangements),
+        line_up=line_up_words(planned),
+        sheets=tuple((name, f"{address}/{file}") for name, file in SHEETS),
+        waiting=sentence_start(f"{counted(waiting, 'answer')} still open.") if waiting else "",
+        notes=_notes_of_all(plans),
+    )
+
+
+def _notes_of_all(plans: Sequence[TunePlan]) -> tuple[str, ...]:
+    """What is true of the whole day is said once, not beside every tune."""
+    found = (each for plan in plans for each in plan.warnings if each.code in SAID_ONCE)
+    return tuple(dict.fromkeys(sentence(each.text) for each in found))
+
+
+def times_of_day(clock: Clock) -> tuple[tuple[str, str], ...]:
+    """The four times of the day, the clock empty where nobody has said."""
+    named = (
+        ("Meet", clock.meet),
+        ("Tune-up", clock.tune_up),
+        ("Step-off", clock.step_off),
+        ("End", clock.end),
+    )
+    return tuple((name, clock_words(at)) for name, at in named)
+
+
+def circumstance_words(setting: Setting) -> tuple[tuple[str, str], ...]:
+    """What decides the licence besides the occasion, as (heading, words)."""
+    control = setting.control
+    rung = f"rung {control.rung}" if control.rung else "nobody has said; rung 4 is taken"
+    if control.measured_sd_ms:
+        rung += f", measured scatter {control.measured_sd_ms:g} ms"
+    steps = [CIRCUMSTANCE_WORDS[each] for each in setting.circumstances]
+    down = f"{join_words(steps)}: each takes one level off" if steps else "none that holds us back"
+    return (
+        ("Drums", DRUM_WORDS[setting.drums]),
+        ("Control of the beat", rung),
+        ("Circumstances", down),
+    )
+
+
+def what_is_not_ready(
+    planned: PlannedEvent, findings: Iterable[Finding]
+) -> tuple[FindingView, ...]:
+    """What stands between this event and its sheets, each with the place to mend it."""
+    address = f"/events/{planned.event.key}"
+    found = [*_open_ends(planned, address), *(_with_remedy(each, address) for each in findings)]
+    order = (Gravity.REFUSE, Gravity.WARN, Gravity.NOTE)
+    return tuple(sorted(found, key=lambda each: order.index(Gravity(each.gravity))))
+
+
+def _open_ends(planned: PlannedEvent, address: str) -> list[FindingView]:
+    event, found = planned.event, []
+    change = (f"{address}/edit", "Change the event")
+    if event.day is None:
+        found.append(FindingView("warn", "No day is set.", "", *change))
+    if not any(item.set_key for item in event.items):
+        found.append(FindingView("warn", "No set is in the running order.", "", *change))
+    if not planned.line_up.people:
+        line_up = (f"{address}/line-up", "Settle the line-up")
+        found.append(FindingView("warn", "Nobody is in the line-up yet.", "", *line_up))
+    return found + _open_marks(planned, address)
+
+
+def _open_marks(planned: PlannedEvent, address: str) -> list[FindingView]:
+    plans = [plan for each in planned.sets for plan in each.plans]
+    marks = [group.first for plan in plans for group in group_marks(plan.marks)]
+    counts = (
+        ("refuse", sum(m.drums is Verdict.CONFLICT for m in marks), AGAINST_DRUMS),
+        ("refuse", sum(m.agreement is Agreement.REFUSED for m in marks), REFUSED),
+        ("warn", sum(m.agreement is Agreement.TO_BE_AGREED for m in marks), WAITING),
+    )
+    drums = (f"{address}/drums?only=open", "Settle them")
+    return [
+        FindingView(gravity, sentence_start(counted(count, "mark") + words[count != 1]), "", *drums)
+        for gravity, count, words in counts
+        if count
+    ]
+
+
+def _with_remedy(finding: Finding, address: str) -> FindingView:
+    is_of_clock = finding.code in {"missing_times", "times_out_of_order", "over_the_end"}
+    remedy = (f"{address}/edit", "Change the event") if is_of_clock else ("", "")
+    return finding_view(finding, *remedy)
+
+
+def _order(planned: PlannedEvent, address: str) -> tuple[OrderItemView, ...]:
+    sets = iter(planned.sets)
+    slots = planned.timetable.slots if planned.timetable else ()
+    return tuple(
+        _set_item(slot, next(sets), planned, address) if slot.item.set_key else _words_item(slot)
+        for slot in slots
+    )
+
+
+def _set_item(slot: Slot, played: PlannedSet, planned: PlannedEvent, address: str) -> OrderItemView:
+    return OrderItemView(
+        name=played.set.name,
+        start=clock_words(slot.start),
+        length=_slot_length(slot),
+        number=str(played.set.number),
+        address=f"/sets/{played.set.key}",
+        facts=STRICTNESS[strictness_word(played.plans)] if played.plans else "",
+        tunes=tuple(
+            planned_tune_view(
+                each.plan,
+                each.entry,
+                address,
+                join_words([who.name for who in planned.line_up.who_is_out(each.entry.tune_key)]),
+                harmony_words(planned, each.entry.tune_key),
+            )
+            for each in played.entries
+        ),
+        gap=_gap(slot),
+    )
+
+
+def _words_item(slot: Slot) -> OrderItemView:
+    return OrderItemView(slot.name, clock_words(slot.start), _slot_length(slot), gap=_gap(slot))
+
+
+def _slot_length(slot: Slot) -> str:
+    open_ended = ", then until the cue" if slot.is_open_ended else ""
+    return f"{length_words(slot.seconds)}{open_ended}"
+
+
+def _gap(slot: Slot) -> str:
+    return f"then {length_words(slot.item.gap_after_s)} of rest" if slot.item.gap_after_s else ""
+
+
+def harmony_words(planned: PlannedEvent, tune_key: str) -> str:
+    """Who plays pipe harmony in a tune."""
+    people = planned.line_up.people
+    return join_words([p.name for p in people if (p.key, tune_key) in planned.line_up.harmony])
+
+
+def _length(planned: PlannedEvent) -> str:
+    timetable = planned.timetable
+    if timetable is None or not timetable.slots:
+        return ""
+    more = " and until the cue" if timetable.is_open_ended else ""
+    return f"{length_words(timetable.seconds)}{more}"
+
+
+def _sums(planned: PlannedEvent) -> tuple[str, ...]:
+    """The street in words: how long the band walks, how far each set carries it."""
+    route, timetable = planned.event.route, planned.timetable
+    if route is None or timetable is None:
+        return ()
+    cover = cover_route(route, timetable)
+    walk = (
+        f"{route.length_m:g} m at {route.steps_per_minute:g} paces a minute of "
+        f"{route.pace_m:g} m take {length_words(cover.walking_minutes * 60)}, "
+        f"{cover.metres_per_minute:.1f} m a minute."
+    )
+    return (walk, *_set_sums(cover))
+
+
+def _set_sums(cover: RoutePlan) -> Sequence[str]:
+    lines = [f"{each.name} carries the band {each.metres:.0f} m." for each in cover.sets]
+    if cover.rounds_needed and cover.rounds_to_fill:
+        times = f"{cover.rounds_to_fill:.1f} times"
+        lines.append(
+            f"The running order fits the route {times}: playing {cover.playing_share:.0%} of the "
+            f"walk when it is played once, {cover.rest_share:.0%} is rest."
+        )
+    return lines
+
+
+def _arrangements(told: Arrangements) -> tuple[tuple[str, str], ...]:
+    named = (
+        ("Stop signal", told.stop_signal),
+        ("Place", told.place),
+        ("Dress", told.dress),
+        ("Transport", told.transport),
+        ("Contact on site", told.contact),
+        ("Wet plan", told.wet_plan),
+        ("Hazards", told.hazards),
+    )
+    return tuple((name, words) for name, words in named if words)
+
+
+def line_up_words(planned: PlannedEvent) -> str:
+    """How many play which instrument."""
+    names = {Instrument.PIPES: "piper", Instrument.SNARE: "snare drummer"}
+    names |= {Instrument.TENOR: "tenor drummer", Instrument.BASS: "bass drummer"}
+    counts = [(planned.line_up.count(each), names[each]) for each in Instrument]
+    said = [counted(count, name) for count, name in counts if count]
+    return sentence_start(sentence(join_words(said))) if said else "Nobody yet."

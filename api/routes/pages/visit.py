@@ -1,0 +1,96 @@
+"""What does every page need? Who visits, what they see, where they go next.
+
+``VisitDep`` is the session, the band and the way to show a page or go to another. A page with a
+form says with ``again`` how it looks when what was typed is refused; the one table of errors then
+decides whether it is shown.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass
+from typing import Annotated
+
+from fastapi import Depends, Request
+from fastapi.responses import HTMLResponse, RedirectResponse, Response
+
+from api.actions.band import the_band
+from api.actions.records import BandId, Session
+from api.dependencies import BandDep, SessionDep, SettingsDep
+from api.display.chrome import chrome
+from api.display.form import Refusal
+from api.errors import Problem
+from api.routes.pages.static_files import static_address
+from api.settings import Settings
+from api.templating import render
+
+Again = Callable[[Refusal], Response]
+
+
+@dataclass(frozen=True, slots=True)
+class Visit:
+    """One visit to one page."""
+
+    request: Request
+    session: Session
+    band: BandId
+    settings: Settings
+
+    def show(self, template: str, status: int = 200, **views: object) -> HTMLResponse:
+        """The page, filled in."""
+        name = the_band(self.session, self.band).noun.name
+        return fill_in(self.request, template, name, status, **views)
+
+    def go(self, address: str, said: str = "") -> RedirectResponse:
+        """Off to another page after a change, so that a reload changes nothing again."""
+        return RedirectResponse(f"{address}?said={said}" if said else address, status_code=303)
+
+    def again(self, draw: Again) -> None:
+        """Say how the form is shown again when what was typed is refused."""
+        self.request.state.again = draw
+
+    def shown_again(self, template: str, **views: object) -> Callable[..., HTMLResponse]:
+        """A page that can be filled in later, when the session is closed."""
+        name = the_band(self.session, self.band).noun.name
+
+        def draw(status: int, **more: object) -> HTMLResponse:
+            return fill_in(self.request, template, name, status, **views, **more)
+
+        return draw
+
+
+def visit(request: Request, session: SessionDep, band: BandDep, settings: SettingsDep) -> Visit:
+    """The visit of this request."""
+    return Visit(request, session, band, settings)
+
+
+VisitDep = Annotated[Visit, Depends(visit)]
+
+
+def fill_in(
+    request: Request, template: str, band: str, status: int = 200, **views: object
+) -> HTMLResponse:
+    """A template with the surroundings of every page."""
+    around = chrome(band, request.url.path, request.query_params.get("said", ""))
+    html = render(template, chrome=around, static=static_address, **views)
+    return HTMLResponse(html, status)
+
+
+def draw_problem(request: Request, problem: Problem) -> Response:
+    """A problem for people: the form they sent, as they sent it, or a plain page."""
+    again: Again | None = getattr(request.state, "again", None)
+    if again is not None:
+        return again(refusal_of(problem))
+    page = fill_in(request, "errors/problem.html", "", problem.status, problem=problem)
+    page.headers.update(problem.headers)
+    return page
+
+
+def refusal_of(problem: Problem) -> Refusal:
+    """A problem in the words of a form."""
+    return Refusal(
+        status=problem.status,
+        sentence=problem.detail,
+        faults=tuple((fault["field"], fault["detail"]) for fault in problem.errors),
+        newest_version=str(problem.more.get("newest_version", "")),
+    )
