@@ -16,10 +16,11 @@ from fractions import Fraction
 
 from planner.errors import RequestError
 from planner.event.amounts import minutes_and_seconds, not_negative, plain
+from planner.event.citation import cite
 from planner.event.event import Instrument, LineUp
 from planner.event.timetable import SetTimetable, lengths_with_nerves
 from planner.findings import Finding
-from planner.rules.rulebook import Quantity, RuleBook, Source
+from planner.rules.rulebook import Quantity, RuleBook, Status
 
 CONFIRM = "Confirm with your own body's current rules."
 
@@ -170,7 +171,8 @@ def all_rulesets(rulebook: RuleBook) -> tuple[RuleSet, ...]:
 
 def _ruleset(season: str, grade: str, element: str, rulebook: RuleBook) -> RuleSet:
     rules = rulebook.section(f"contests.{season}.{grade}.{element}")
-    any_rule = next(iter(rules.values()))
+    # Where the band has set one end of the window itself, the answer is the band's own.
+    cited = min(rules.values(), key=lambda rule: rule.status is not Status.OWN)
     year = rulebook[f"contests.{season}.year"]
     requires = rules.get("requires")
     return RuleSet(
@@ -183,8 +185,8 @@ def _ruleset(season: str, grade: str, element: str, rulebook: RuleBook) -> RuleS
         shortest_s=_seconds(rules.get("shortest")),
         longest_s=_seconds(rules.get("longest")),
         minimum=_minimum(rulebook.section(f"contests.{season}.{grade}.{MINIMUM}")),
-        source=_citation(rulebook.sources[any_rule.source]) if any_rule.source else any_rule.set_by,
-        since=any_rule.since,
+        source=cite(cited, rulebook),
+        since=cited.since,
     )
 
 
@@ -198,10 +200,6 @@ def _minimum(rules: Mapping[str, Quantity]) -> dict[Instrument, int]:
 
 def _seconds(rule: Quantity | None) -> Fraction | None:
     return None if rule is None else Fraction(str(rule.value))
-
-
-def _citation(source: Source) -> str:
-    return ", ".join(word for word in (source.by, source.title, source.year) if word)
 
 
 def _sentence(rules: RuleSet, verdict: Verdict, margin: Fraction) -> str:

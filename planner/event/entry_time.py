@@ -16,6 +16,9 @@ from planner.music.tempo import Tempo
 from planner.music.tune import Part, Tune
 from planner.rules.rulebook import RuleBook
 
+FALLBACK_IDIOM = "march"
+"""As what is a tune reckoned when nobody has said? As the commonest: a march."""
+
 TIMES = "give 1 or more, or 0 for until the cue"
 TEMPO = "felt beats a minute, such as 86"
 
@@ -68,10 +71,12 @@ def entry_tempo(entry: Entry, tune: Tune, rulebook: RuleBook) -> Tempo:
         return Tempo(entry.tempo_bpm)
     if tune.tempo is not None:
         return tune.tempo
-    idiom = f"idioms.{(tune.idiom or '').replace(' ', '_')}.tempo"
+    idiom = f"idioms.{(tune.idiom or FALLBACK_IDIOM).replace(' ', '_')}.tempo"
     rule = rulebook.find(f"{idiom}.{tune.metre.count}/{tune.metre.unit}", f"{idiom}.any")
     if rule is None:
-        raise RequestError(tune.title, "has no tempo, and its idiom gives none", f"give {TEMPO}")
+        raise RequestError(
+            tune.title, f"has no tempo, and {tune.idiom!r} gives none", f"give {TEMPO}"
+        )
     return Tempo(rulebook.number(rule.key))
 
 

@@ -14,6 +14,7 @@ from math import log2, log10
 
 from planner.errors import RequestError
 from planner.event.amounts import not_negative, plain
+from planner.event.citation import cite
 from planner.rules.rulebook import Quantity, RuleBook
 
 QUIETEST, LOUDEST = 30.0, 140.0
@@ -68,7 +69,7 @@ def sound_dose(
         dose_percent=dose_percent(exposures, limit, rulebook) if exposures else None,
         text=f"At {plain(level_dba)} dB(A) {reaches(reached)}",
         notes=_notes(level_dba, limit, rulebook),
-        source=rulebook.sources[criterion.source].title if criterion.source else criterion.set_by,
+        source=cite(criterion, rulebook),
         since=criterion.since,
     )
 

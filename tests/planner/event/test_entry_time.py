@@ -51,3 +51,7 @@ def test_an_entry_without_any_tempo_takes_the_idiom_s_for_its_metre():
     reel = outline("A Reel", Metre(2, 2, "C|"), ((8, 1),), idiom="round reel")
     assert entry_tempo(Entry("x"), march, BOOK).bpm == BOOK.number("idioms.march.tempo.2/4")
     assert entry_tempo(Entry("x"), reel, BOOK).bpm == BOOK.number("idioms.round_reel.tempo.any")
+
+
+def test_a_tune_of_which_nobody_said_the_idiom_is_reckoned_as_a_march():
+    assert entry_tempo(Entry("x"), GATE, BOOK).bpm == BOOK.number("idioms.march.tempo.2/4")
