@@ -51,6 +51,11 @@ def create_app(settings: Settings) -> FastAPI:
     return app
 
 
+def app_from_environment() -> FastAPI:
+    """The service as the environment's settings describe it: what a server process starts from."""
+    return create_app(Settings())
+
+
 @asynccontextmanager
 async def _open_and_close(app: FastAPI) -> AsyncIterator[None]:
     load_rulebook()

@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
+import os
 from pathlib import Path
 from typing import Annotated
 
 import typer
 import uvicorn
 
-from api.app import create_app
 from api.settings import Settings
 
 
@@ -25,8 +25,16 @@ def serve_command(
     ] = False,
 ) -> None:
     """Serve the pages and the JSON interface until stopped."""
+    asked = {"HOST": host, "PORT": port, "DATA_DIR": data, "DEMO": demo or None}
+    # The options become the environment's settings, so that the server process reads them there
+    # and no other command has to load the web framework.
+    os.environ.update({f"PACESTICK_{n}": str(v) for n, v in asked.items() if v is not None})
     settings = Settings()
-    asked = {"host": host, "port": port, "data_dir": data, "demo": demo or None}
-    settings = settings.model_copy(update={n: v for n, v in asked.items() if v is not None})
     typer.echo(f"Pacestick is at {settings.address} (stop with Ctrl-C)")
-    uvicorn.run(create_app(settings), host=settings.host, port=settings.port, log_level="warning")
+    uvicorn.run(
+        "api.app:app_from_environment",
+        factory=True,
+        host=settings.host,
+        port=settings.port,
+        log_level="warning",
+    )
