@@ -19,9 +19,12 @@ from planner.marks.choices import NO_CHOICES, Choices
 from planner.marks.drum_map import DrumMap, map_drums
 from planner.marks.mark_tune import mark_tune
 from planner.marks.marks import Agreement, LeftOut, Mark, Verdict
-from planner.marks.played import PlayedNote, play
+from planner.marks.played import PlayedNote, combine, play
 from planner.marks.remarks import remarks
+from planner.marks.rung_work import RungWork, work_for_rung
 from planner.marks.stage import Stage
+from planner.marks.strain import Strain, strain_findings, strain_of
+from planner.marks.unrolled import HeardNote, play_through
 from planner.music.tempo import Tempo
 from planner.music.tune import Tune
 from planner.rules.rulebook import RuleBook
@@ -32,7 +35,11 @@ FALLBACK_IDIOM = "march"
 
 @dataclass(frozen=True, slots=True)
 class TunePlan:
-    """A tune on an occasion: its licence, its marks, the drums, and when every sound falls."""
+    """A tune on an occasion: its licence, its marks, the drums, and when every sound falls.
+
+    ``played`` lists each printed note once, ``heard`` one time through with repeats unrolled.
+    ``work`` is what a band below rung 4 practises instead of marks.
+    """
 
     analysis: TuneAnalysis
     licence: Licence
@@ -40,6 +47,9 @@ class TunePlan:
     left_out: tuple[LeftOut, ...]
     drums: DrumMap
     played: tuple[PlayedNote, ...]
+    heard: tuple[HeardNote, ...]
+    strain: Strain
+    work: RungWork | None
     warnings: tuple[Finding, ...]
 
     @property
@@ -81,14 +91,24 @@ def plan_tune(
     licence = grant_licence(setting, played_idiom, rules)
     stage = Stage(analysis, licence, Anchors(setting.drums, choices.drum_score), rules)
     marked = mark_tune(stage, choices)
+    change = combine(marked.changes)
+    played = play(analysis, change)
+    strain = strain_of(analysis, play(analysis), played)
     return TunePlan(
         analysis=analysis,
         licence=licence,
         marks=marked.marks,
         left_out=marked.left_out,
         drums=map_drums(tune, marked.marks, licence),
-        played=play(analysis, marked.changes),
-        warnings=(*remarks(stage, marked, idiom, choices), *marked.findings),
+        played=played,
+        heard=play_through(analysis, played, change),
+        strain=strain,
+        work=work_for_rung(licence.rung, analysis, rules),
+        warnings=(
+            *remarks(stage, marked, idiom, choices),
+            *marked.findings,
+            *strain_findings(strain, rules),
+        ),
     )
 
 

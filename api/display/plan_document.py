@@ -15,6 +15,7 @@ from planner.licence.licence import Licence
 from planner.marks.drum_map import DrumBarVerdict
 from planner.marks.marks import LeftOut, Mark
 from planner.marks.played import PlayedNote
+from planner.marks.rung_work import RungWork
 from planner.music.tune import Address, NotePlace, Part
 from planner.plan import TunePlan
 
@@ -35,6 +36,11 @@ def plan_document(plan: TunePlan) -> Document:
             "bars": [_drum_bar(bar) for bar in plan.drums.bars],
         },
         "played": {"notes": [_played(note) for note in plan.played]},
+        "strain": {
+            "share_off_written": number(plan.strain.share_off_written),
+            "worst_bar_percent": number(plan.strain.worst_bar_percent),
+        },
+        "work": None if plan.work is None else _work(plan.work),
         "warnings": [{"code": finding.code, "text": str(finding)} for finding in plan.warnings],
     }
 
@@ -134,6 +140,7 @@ def mark_document(mark: Mark) -> Document:
         },
         "drums": mark.drums.value,
         "agreement": mark.agreement.value,
+        "by_hand": mark.by_hand,
         "why": mark.why,
     }
 
@@ -156,6 +163,31 @@ def _drum_bar(bar: DrumBarVerdict) -> Document:
                 "verdict": mark.drums.value,
             }
             for mark in bar.moves
+        ],
+    }
+
+
+def _work(work: RungWork) -> Document:
+    """What a band below rung 4 practises on this tune instead of marks."""
+    return {
+        "rung": work.rung,
+        "what": work.what,
+        "metronome": [
+            {"tempo_bpm": number(step.tempo_bpm), "times": step.times} for step in work.metronome
+        ],
+        "pairs": [
+            {
+                **_place(pair.place),
+                "kind": "cut" if pair.is_cut else "dotted",
+                "written_ratio": number(pair.written_ratio),
+                "wanted_ratio": number(pair.wanted_ratio),
+                "short_ms": number(pair.short_ms),
+            }
+            for pair in work.pairs
+        ],
+        "joins": [
+            {**_place(join.place), "movement": join.movement, "into": _place(join.into)}
+            for join in work.joins
         ],
     }
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from planner.marks.marks import Mark
+from planner.marks.rung_work import RungWork
 from planner.music.tune import beat_text
 from planner.plan import TunePlan
 
@@ -57,6 +58,9 @@ def _mark_lines(mark: Mark) -> Iterator[str]:
 
 
 def _rest(plan: TunePlan) -> Iterator[str]:
+    if plan.work:
+        yield f"To practise first: {plan.work.what}"
+        yield from _work_lines(plan.work)
     if plan.left_out:
         yield "Left as written"
     for entry in plan.left_out:
@@ -65,6 +69,19 @@ def _rest(plan: TunePlan) -> Iterator[str]:
         yield "Take note"
     for finding in plan.warnings:
         yield f"  {finding}"
+
+
+def _work_lines(work: RungWork) -> Iterator[str]:
+    for step in work.metronome:
+        yield f"  {step.tempo_bpm:g} beats a minute, {step.times} times through without a stumble"
+    for pair in work.pairs:
+        kind = "cut" if pair.is_cut else "dotted"
+        yield (
+            f"  {pair.place.address}, {kind} pair from {pair.place.note}: "
+            f"{pair.wanted_ratio:.1f} to 1, the short note {pair.short_ms:.0f} ms"
+        )
+    for join in work.joins:
+        yield f"  {join.place.address}, {join.place.note}: into the {join.movement} after it"
 
 
 def _count(number: int, noun: str) -> str:

@@ -118,7 +118,7 @@ def _point(
         return lengths
     bare, gracenote_ms = minimum
     for first, second in pairwise(placed):
-        if not _is_pair(first, second):
+        if not is_pair(first, second):
             continue
         is_dotted = first.note.length > second.note.length
         short, long = (second, first) if is_dotted else (first, second)
@@ -131,7 +131,7 @@ def _point(
     return lengths
 
 
-def _is_pair(first: PlacedNote, second: PlacedNote) -> bool:
+def is_pair(first: PlacedNote, second: PlacedNote) -> bool:
     """True for a dotted or cut pair inside one beat, standing square on its own length."""
     if first.bar_index != second.bar_index or first.note.tuplet or second.note.tuplet:
         return False

@@ -32,6 +32,9 @@ class Change:
     growth_ms: Mapping[int, float] = field(default_factory=dict)
 
 
+NO_CHANGE = Change()
+
+
 @dataclass(frozen=True, slots=True)
 class PlayedNote:
     """One printed note as it is played.
@@ -48,9 +51,8 @@ class PlayedNote:
     sounding_length_ms: float
 
 
-def play(analysis: TuneAnalysis, changes: Iterable[Change] = ()) -> tuple[PlayedNote, ...]:
+def play(analysis: TuneAnalysis, change: Change = NO_CHANGE) -> tuple[PlayedNote, ...]:
     """The played list of a tune, each printed note once, with these changes made."""
-    change = combine(changes)
     written = analysis.written
     starts, soundings, onsets = [], [], []
     for index in range(len(analysis.notes)):

@@ -1,0 +1,73 @@
+"""The played list from the first note to the last: repeats unrolled, times counted from the start.
+
+The played list of ``played.py`` says what each printed note does; this one says what a listener
+hears, pass by pass. Milliseconds from the first sound's written place.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+from planner.analysis.analyse import TuneAnalysis
+from planner.marks.played import Change, PlayedNote
+from planner.music.tune import Bar, NotePlace, Tune
+
+
+@dataclass(frozen=True, slots=True)
+class HeardNote:
+    """One note as heard: when its gracenotes start, when the note itself does, when it ends."""
+
+    place: NotePlace
+    pass_number: int
+    movement_start_ms: float
+    sounding_ms: float
+    end_ms: float
+
+
+def play_through(
+    analysis: TuneAnalysis, played: tuple[PlayedNote, ...], change: Change
+) -> tuple[HeardNote, ...]:
+    """One time through, every note up to the start of the next one's gracenotes."""
+    by_bar: dict[tuple[int, int, int], list[int]] = {}
+    for note in analysis.notes:
+        address = note.address
+        by_bar.setdefault((address.part, address.bar, address.ending), []).append(note.index)
+    starts: list[tuple[int, int, float]] = []
+    position = 0.0
+    for part_number, pass_number, bar in _bars_in_order(analysis.tune):
+        indices = by_bar.get((part_number, bar.number, bar.ending), [])
+        length_ms = analysis.tempo.ms(bar.length, bar.metre)
+        zero = position + (length_ms if bar.is_pickup else 0.0)
+        starts += [(index, pass_number, zero) for index in indices]
+        growth = change.growth_ms.get(analysis.notes[indices[0]].bar_index, 0.0) if indices else 0.0
+        position += length_ms + growth
+    return tuple(_heard(starts, played, position))
+
+
+def _bars_in_order(tune: Tune) -> Iterator[tuple[int, int, Bar]]:
+    for part in tune.parts:
+        for pass_number in range(1, part.times + 1):
+            for bar in part.bars_in_pass(pass_number):
+                yield part.number, pass_number, bar
+
+
+def _heard(
+    starts: list[tuple[int, int, float]], played: tuple[PlayedNote, ...], end: float
+) -> Iterator[HeardNote]:
+    for here, (index, pass_number, zero) in enumerate(starts):
+        note = played[index]
+        is_last = here == len(starts) - 1
+        stops = end if is_last else _movement_start(starts[here + 1], played)
+        yield HeardNote(
+            place=note.place,
+            pass_number=pass_number,
+            movement_start_ms=zero + note.movement_start_ms,
+            sounding_ms=zero + note.sounding_ms,
+            end_ms=stops,
+        )
+
+
+def _movement_start(start: tuple[int, int, float], played: tuple[PlayedNote, ...]) -> float:
+    index, _, zero = start
+    return zero + played[index].movement_start_ms
