@@ -73,7 +73,7 @@ def check_metres(a_set: Set, tunes: Mapping[str, Tune], setting: Setting) -> Ite
         for bar in part.bars
     }
     if is_together and len(metres) > 1:
-        text = f"massed bands keep one time signature a set, and here are {_and(metres.values())}"
+        text = f"massed bands and long columns keep one time signature a set: here are {_and(metres.values())}"
         yield Finding("mixed_metres", f"{text}.", a_set.name, Gravity.REFUSE)
 
 

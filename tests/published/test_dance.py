@@ -66,3 +66,9 @@ def test_a_strathspey_at_60_of_two_a_bar_is_a_strathspey_at_120_of_four():
     by_four = find_dance("country-strathspey", BOOK)
     by_two = with_own_bars(by_four, beats_per_bar=2)
     assert bars_a_minute(by_two, 60) == bars_a_minute(by_four, 120)
+
+
+@pytest.mark.parametrize("row", rows("bars"))
+def test_a_printed_dance_has_its_bars_with_the_introduction_on_record(row):
+    dance = find_dance(row["dance"], BOOK)
+    assert dance_length(dance, row["steps"], (100,), BOOK).bars == row["bars"]

@@ -6,7 +6,7 @@ from typing import Any
 
 import pytest
 
-from planner.event.parade import march
+from planner.event.parade import march, miles_an_hour, rate_for_speed
 
 TABLES = tomllib.loads(Path(__file__).with_name("marching.toml").read_text(encoding="utf-8"))
 
@@ -40,3 +40,10 @@ def test_rounding_the_pace_shortens_the_march(row):
     exact = march(120, 0.762, minutes=10).metres
     rounded = march(120, row["pace_m"], minutes=10).metres
     assert round(100 * (1 - rounded / exact), 1) == row["percent"]
+
+
+@pytest.mark.parametrize("row", rows("mph"))
+def test_a_printed_speed_in_miles_an_hour_asks_for_its_paces(row):
+    slack = row["tolerance"] * row["rate"] / row["mph"]
+    got = rate_for_speed(miles_an_hour(row["mph"]), row["pace_m"])
+    assert got == pytest.approx(row["rate"], abs=slack)

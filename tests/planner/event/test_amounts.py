@@ -26,7 +26,7 @@ def test_a_number_is_taken_as_it_is_or_refused(value):
 
 @pytest.mark.parametrize("value", [0, -1, float("nan"), float("inf"), -float("inf")])
 def test_what_is_not_above_zero_is_refused(value):
-    with pytest.raises(RequestError, match="^rate: .*; give paces a minute.$"):
+    with pytest.raises(RequestError, match=r"^rate: .*; give paces a minute.$"):
         positive("rate", value, "paces a minute")
 
 

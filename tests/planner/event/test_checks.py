@@ -58,7 +58,10 @@ def test_a_tidy_event_has_no_findings():
 def test_two_metres_in_a_massed_set_are_refused():
     finding = found(an_event(MASSED), a_set("gate", "kettle"))["mixed_metres"]
     assert finding.gravity is Gravity.REFUSE
-    assert finding.text == "massed bands keep one time signature a set, and here are 2/4 and 6/8."
+    assert (
+        finding.text
+        == "massed bands and long columns keep one time signature a set: here are 2/4 and 6/8."
+    )
     assert finding.where == "Set one"
 
 
