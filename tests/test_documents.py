@@ -127,16 +127,28 @@ def test_the_changelog_begins_with_the_version_of_the_project() -> None:
     assert newest[1] == version[1]
 
 
-def test_every_module_has_a_test_or_a_tested_neighbour_that_uses_it() -> None:
+def test_every_module_is_tested_or_serves_a_tested_neighbour() -> None:
     files = {dotted(path, ROOT): path for path in module_files()}
-    direct = named_by_tests() & set(files)
-    used = {target for module in direct for target in imported(files[module])}
-    neighbours = {each for each in used if folder_of(each) in map(folder_of, direct)}
-    assert sorted(set(files) - direct - neighbours) == []
+    tested = named_by_tests() & set(files)
+    while more := neighbours_used(tested, files) - tested:
+        tested |= more
+    assert "\n".join(sorted(set(files) - tested)) == ""
+
+
+def neighbours_used(modules: set[str], files: dict[str, Path]) -> set[str]:
+    """What modules import from their own folder: the rooms behind a stage's front door."""
+    return {
+        target
+        for module in modules
+        for target in imported(files[module])
+        if target in files and folder_of(target) == folder_of(module)
+    }
 
 
 def module_files() -> list[Path]:
-    paths = [*(ROOT / "planner").rglob("*.py"), *(ROOT / "api").rglob("*.py")]
+    """Modules that a test can call; routes, actions and commands are tried through the service."""
+    rooms = ["planner", "api/display", "api/printing", "api/storage"]
+    paths = [path for room in rooms for path in (ROOT / room).rglob("*.py")]
     return [each for each in paths if each.name != "__init__.py" and "migrations" not in each.parts]
 
 
