@@ -1,40 +1,33 @@
-"""How do the signs of an ABC tune body become notes and bars?
+"""How do the signs of an ABC tune body become bars?
 
-One sign after the other, left to right, with the state the standard asks for: metre, unit, key,
-accidentals of the bar, gracenotes waiting for their note, a broken rhythm waiting for its second
-note, a running tuplet. Broken rhythm and tuplets pass over gracenotes. What the model does not
-hold is counted, what makes no sense is remarked on with line and column; nothing raises.
+One sign after the other, left to right. ``abc_melody.py`` makes the notes; bar lines, endings,
+lines of music, fields and everything that is left out are dealt with here. What makes no sense is
+remarked on with line and column; nothing raises.
 """
 
 from __future__ import annotations
 
 import re
 from collections.abc import Callable
-from fractions import Fraction
 
-from planner.findings import Gravity
-from planner.music.scale import Pitch
 from planner.music.tempo import Tempo
 from planner.notation.abc_bar_signs import BarSign, read_bar_sign, read_passes
 from planner.notation.abc_header import Header, key_of, metre_of, tempo_of, unit_of
-from planner.notation.abc_pitch import Accidentals
-from planner.notation.abc_rhythm import BROKEN, Tuplet, read_tuplet
-from planner.notation.abc_tokens import CHORD_NOTE, GRACENOTE, tokens
-from planner.notation.abc_values import read_length
+from planner.notation.abc_melody import Melody
+from planner.notation.abc_rhythm import read_tuplet
+from planner.notation.abc_tokens import tokens
+from planner.notation.line_remarks import LineRemarks
 from planner.notation.readtune import Remarks
-from planner.notation.written import WrittenBar, WrittenNote
+from planner.notation.written import WrittenBar
 
 # How many bars may one tune have? The longest pipe tunes have a few hundred.
 MOST_BARS = 4000
-# How long may one note be, in crotchets, before it is a slip of the keyboard?
-LONGEST_NOTE = 16
-# How fine may a length be? Beyond 1/1024 of a crotchet it is a slip of the keyboard too.
-FINEST = 1024
+# How many bars of rest may one sign stand for?
+MOST_RESTS = 64
+_OPENERS = {"{": "gracenotes are", "[": "a chord or field is", '"': "a text is"}
 # Fields that may stand in a body and say nothing of the notes, and what to call them.
 _WORD_FIELDS = {"w": "lines of words are", "W": "lines of words are", "s": "symbol lines are"}
 _SILENT_FIELDS = set("rImXYFH")
-
-_Handler = Callable[["BodyReader", re.Match[str]], None]
 
 
 class BodyReader:
@@ -43,175 +36,59 @@ class BodyReader:
     def __init__(self, header: Header, remarks: Remarks) -> None:
         self.bars: list[WrittenBar] = []
         self.tempo: Tempo | None = header.tempo
-        self._remarks = remarks
-        self._metre, self._unit = header.metre, header.unit
-        self._accidentals = Accidentals(header.key.signature)
+        self._remarks = LineRemarks(remarks)
+        self._metre = header.metre
+        self._melody = Melody(header.unit, header.key.signature, self._remarks)
         self._breaks_at_line_end = "EOL" in header.line_breaks or "!" in header.line_breaks
-        self._bar = WrittenBar(0, self._metre, starts_line=True)
-        self._line = 0
-        self._line_starts = False
-        self._gracenotes: list[Pitch] = []
-        self._note: WrittenNote | None = None
-        self._is_beside = False
-        self._broken: tuple[WrittenNote, str] | None = None
-        self._tuplet: Tuplet | None = None
-        self._is_joined_line = False
         self._user_symbols = set(header.user_symbols)
         self._voices: list[str] = []
-        self._is_silent = self._in_overlay = False
+        self._line_starts = self._is_joined_line = False
+        self._is_silent = self._in_overlay = self._is_full = False
+        self._bar = WrittenBar(0, self._metre)
+        self._melody.begin_bar(self._bar)
 
     def read_line(self, number: int, text: str) -> None:
         """Read one line of music."""
-        self._line = number
+        self._remarks.line = number
         if not self._is_joined_line and (self.bars or self._bar.notes):
             self._line_starts = self._line_starts or self._breaks_at_line_end
-        self._is_joined_line = self._is_beside = False
+        self._is_joined_line = self._melody.is_beside = False
         for match in tokens(text.strip()):
             kind = match.lastgroup or "stray"
             if (self._is_silent or self._in_overlay) and kind not in ("field", "bar"):
                 continue
+            bar = self._bar
+            is_new = not bar.notes
+            if is_new:
+                self._begin_bar()
             _HANDLERS[kind](self, match)
+            if is_new and bar.notes:
+                self._line_starts = False
 
     def read_field(self, number: int, letter: str, value: str) -> None:
         """Read a field that stands in the body, on a line of its own or inline."""
-        self._line = number
-        self._is_beside = False
+        self._remarks.line = number
+        self._melody.is_beside = False
         if letter in _SILENT_FIELDS:
             return
-        if letter in _WORD_FIELDS:
-            self._remarks.leave_out(_WORD_FIELDS[letter])
-            return
         change = _FIELD_CHANGES.get(letter)
-        if change is None:
-            self._remarks.leave_out("text lines inside the music are")
+        if change is not None:
+            change(self, value)
             return
-        change(self, value)
+        self._leave_out(_WORD_FIELDS.get(letter, "text lines inside the music are"))
 
     def finish(self) -> list[WrittenBar]:
         """The bars read, when the body is at its end."""
         self._close_bar(BarSign())
-        if self._gracenotes:
-            self._warn("gracenotes_alone", "the tune ends in gracenotes without a note")
-        if self._broken:
-            self._warn("broken_rhythm", "a broken rhythm sign has no note after it")
-        if self._note is not None and self._note.tied_on:
-            self._loosen_tie(self._note)
+        self._melody.finish()
         return self.bars
 
-    # -- notes --------------------------------------------------------------------------------
-
-    def _on_note(self, match: re.Match[str]) -> None:
-        length = read_length(match["length"])
-        self._add(self._pitch(match), length, match)
-
-    def _pitch(self, found: re.Match[str]) -> Pitch:
-        tie = self._note if self._note is not None and self._note.tied_on else None
-        return self._accidentals.pitch(found["accidental"], found["step"], found["octave"], tie)
-
-    def _on_rest(self, match: re.Match[str]) -> None:
-        self._add(None, read_length(match["rest_length"]), match)
-        self._bar.notes[-1].hidden = match.group()[0] == "x"
-
-    def _add(self, pitch: Pitch | None, multiple: Fraction | None, match: re.Match[str]) -> None:
-        if multiple is None:
-            self._refuse("note_length", f"the length of {match.group()} makes no sense", match)
-            multiple = Fraction(1)
-        length = self._unit if multiple == 1 else self._unit * multiple
-        if length > LONGEST_NOTE or length.denominator > FINEST:
-            text = f"the note {match.group()[:20]} is too long or too short to be meant"
-            self._refuse("note_length", text, match)
-        note = WrittenNote(pitch, length)
-        if self._gracenotes:
-            note.gracenotes, self._gracenotes = tuple(self._gracenotes), []
-        if self._tuplet is not None:
-            note.length, note.tuplet = length * self._tuplet.factor, self._tuplet.ratio
-            self._tuplet = self._tuplet.after_one
-        if self._broken is not None:
-            self._break_rhythm(note)
-        self._place(note)
-
-    def _place(self, note: WrittenNote) -> None:
-        before = self._note
-        if before is not None and before.tied_on and before.pitch != note.pitch:
-            self._loosen_tie(before)
-        if self._is_beside and before is not None and self._bar.notes:
-            before.joined = True
-        if not self._bar.notes:
-            self._bar.metre, self._bar.line = self._metre, self._line
-            self._bar.starts_line = self._line_starts or not self.bars
-            self._line_starts = False
-        self._bar.notes.append(note)
-        self._note, self._is_beside = note, True
-
-    def _on_long_rest(self, match: re.Match[str]) -> None:
-        count = int(match.group()[1:5] or 1)
-        for _ in range(min(count, 64)):
-            self._place(WrittenNote(None, self._metre.bar_length))
-            if count > 1:
-                self._close_bar(BarSign())
-
-    def _on_chord(self, match: re.Match[str]) -> None:
-        inside, _, after = match.group()[1:].partition("]")
-        notes = list(CHORD_NOTE.finditer(inside))
-        if not notes:
-            self._on_stray(match)
-            return
-        self._warn("chord", f"of the chord {match.group()} only its first note is kept", match)
-        first = notes[0]
-        pitch = self._pitch(first)
-        if "-" in inside:
-            after = after.replace("-", "")
-        inner, outer = read_length(first["length"]), read_length(after)
-        self._add(pitch, inner * outer if inner and outer else None, match)
-        if "-" in inside and self._note is not None:
-            self._note.tied_on = True
-
-    def _on_gracenotes(self, match: re.Match[str]) -> None:
-        for found in GRACENOTE.finditer(match.group()[1:-1]):
-            if found["other"]:
-                text = f"the sign {found['other']} among gracenotes is not read"
-                self._warn("stray_sign", text, match)
-                continue
-            step, octave = found["step"], found["octave"]
-            self._gracenotes.append(
-                self._accidentals.pitch(found["accidental"], step, octave, None)
-            )
-
-    # -- rhythm -------------------------------------------------------------------------------
-
-    def _on_broken(self, match: re.Match[str]) -> None:
-        if self._note is None or self._broken is not None or len(match.group()) > 3:
-            text = f"the broken rhythm sign {match.group()[:8]} has no meaning here"
-            self._warn("broken_rhythm", text, match)
-            return
-        self._broken = (self._note, match.group())
-        self._is_beside = True
-
-    def _break_rhythm(self, second: WrittenNote) -> None:
-        assert self._broken is not None
-        first, sign = self._broken
-        self._broken = None
-        long, short = BROKEN[len(sign)]
-        before, after = (long, short) if sign[0] == ">" else (short, long)
-        first.length *= before
-        second.length *= after
-
-    def _on_tuplet(self, match: re.Match[str]) -> None:
-        self._tuplet = read_tuplet(match.group(), self._metre.is_compound)
-        if self._tuplet is None:
-            self._warn("tuplet", f"the tuplet {match.group()} has no meaning", match)
-
-    def _on_tie(self, match: re.Match[str]) -> None:
-        if self._note is None or self._note.pitch is None:
-            self._warn("tie", "a tie has no note before it", match)
-            return
-        self._note.tied_on = True
-
-    def _loosen_tie(self, note: WrittenNote) -> None:
-        note.tied_on = False
-        self._warn("tie", "a tie does not lead to the same note and is left out")
-
     # -- bars ---------------------------------------------------------------------------------
+
+    def _begin_bar(self) -> None:
+        """Metre, line and line break are those of a bar's first note."""
+        self._bar.metre, self._bar.line = self._metre, self._remarks.line
+        self._bar.starts_line = self._line_starts or not self.bars
 
     def _on_bar(self, match: re.Match[str]) -> None:
         self._in_overlay = False
@@ -219,26 +96,25 @@ class BodyReader:
             return
         sign = read_bar_sign(match.group())
         if sign is None:
-            self._warn(
-                "bar_sign", f"the bar line {match.group()[:12]} is read as a plain one", match
-            )
-            sign = BarSign()
-        self._close_bar(sign)
+            text = f"the bar line {match.group()[:12]} is read as a plain one"
+            self._remarks.warn("bar_sign", text, match)
+        self._close_bar(sign or BarSign())
 
     def _close_bar(self, sign: BarSign) -> None:
-        self._accidentals.clear()
-        self._is_beside = False
-        if self._bar.notes:
+        if self._bar.notes and not self._is_full:
             self.bars.append(self._bar)
+            self._remarks.bar_index = len(self.bars)
             self._bar = WrittenBar(len(self.bars), self._metre)
+        self._melody.begin_bar(self._bar)
         if self.bars:
             last = self.bars[-1]
             last.closes = max(last.closes, sign.closes)
             last.double_after = last.double_after or sign.is_double
         self._bar.opens = max(self._bar.opens, sign.opens)
-        if len(self.bars) == MOST_BARS:
-            self._refuse("too_many_bars", f"the tune has more than {MOST_BARS} bars")
-            self._is_silent = True
+        if len(self.bars) == MOST_BARS and not self._is_full:
+            text = f"the tune has more than {MOST_BARS} bars; split it"
+            self._remarks.refuse("too_many_bars", text)
+            self._is_full = True
 
     def _on_ending(self, match: re.Match[str]) -> None:
         passes = read_passes(match.group().lstrip("["))
@@ -249,78 +125,117 @@ class BodyReader:
             self._close_bar(BarSign())
         self._bar.ending = passes
 
-    # -- the rest -----------------------------------------------------------------------------
+    def _on_long_rest(self, match: re.Match[str]) -> None:
+        count = int(match.group()[1:5] or 1)
+        if count > MOST_RESTS:
+            text = f"{count} bars of rest are read as {MOST_RESTS}"
+            self._remarks.warn("long_rest", text, match)
+        for number in range(min(count, MOST_RESTS)):
+            if number:
+                self._close_bar(BarSign())
+                self._begin_bar()
+            self._melody.add_whole_rest(self._metre.bar_length)
+            self._line_starts = False
+
+    # -- signs --------------------------------------------------------------------------------
+
+    def _on_note(self, match: re.Match[str]) -> None:
+        self._melody.add_note(match)
+
+    def _on_rest(self, match: re.Match[str]) -> None:
+        self._melody.add_rest(match)
+
+    def _on_chord(self, match: re.Match[str]) -> None:
+        self._melody.add_chord(match)
+
+    def _on_gracenotes(self, match: re.Match[str]) -> None:
+        self._melody.add_gracenotes(match)
+
+    def _on_broken(self, match: re.Match[str]) -> None:
+        self._melody.break_rhythm(match)
+
+    def _on_tie(self, match: re.Match[str]) -> None:
+        self._melody.tie(match)
 
     def _on_space(self, match: re.Match[str]) -> None:
-        if self._broken is None:
-            self._is_beside = False
+        self._melody.separate()
+
+    def _on_tuplet(self, match: re.Match[str]) -> None:
+        self._melody.tuplet = read_tuplet(match.group(), self._metre.is_compound)
+        if self._melody.tuplet is None:
+            text = f"the tuplet {match.group()} has no meaning"
+            self._remarks.warn("tuplet", text, match)
 
     def _on_field(self, match: re.Match[str]) -> None:
         inside = match.group()[1:-1]
-        self.read_field(self._line, inside[0], inside[2:])
+        self.read_field(self._remarks.line, inside[0], inside[2:])
 
     def _on_line_break(self, match: re.Match[str]) -> None:
         self._line_starts = True
-        self._is_beside = False
+        self._melody.is_beside = False
 
     def _on_continued(self, match: re.Match[str]) -> None:
         self._is_joined_line = True
 
     def _on_overlay(self, match: re.Match[str]) -> None:
-        self._warn("second_voice", "a second voice in the bar is left out", match)
+        self._remarks.warn("second_voice", "a second voice in the bar is left out", match)
         self._in_overlay = True
 
     def _on_slur(self, match: re.Match[str]) -> None:
         if "(" in match.group():
-            self._remarks.leave_out("slurs are")
+            self._leave_out("slurs are")
 
     def _on_decoration(self, match: re.Match[str]) -> None:
-        self._remarks.leave_out("decorations are")
+        self._leave_out("decorations are")
 
     def _on_text(self, match: re.Match[str]) -> None:
         is_annotation = match.group()[1:2] in ("^", "_", "<", ">", "@")
-        self._remarks.leave_out("annotations are" if is_annotation else "chord symbols are")
+        self._leave_out("annotations are" if is_annotation else "chord symbols are")
 
     def _on_glue(self, match: re.Match[str]) -> None:
         """A sign that only spaces the print."""
 
     def _on_stray(self, match: re.Match[str]) -> None:
         sign = match.group()[:20]
-        if sign in _OPENERS:
-            self._refuse("unclosed", f"{_OPENERS[sign]} opened here and never closed", match)
-            return
         if sign in self._user_symbols:
-            self._remarks.leave_out("decorations are")
-            return
-        self._warn("stray_sign", f"the sign {sign} is not music and is passed over", match)
+            self._leave_out("decorations are")
+        elif sign in _OPENERS:
+            text = f"{_OPENERS[sign]} opened here and never closed"
+            self._remarks.refuse("unclosed", text, match)
+        else:
+            text = f"the sign {sign} is not music and is passed over"
+            self._remarks.warn("stray_sign", text, match)
+
+    def _leave_out(self, kind: str) -> None:
+        self._remarks.remarks.leave_out(kind)
 
     # -- fields -------------------------------------------------------------------------------
 
     def _change_metre(self, value: str) -> None:
-        self._metre = metre_of(value, self._line, self._remarks) or self._metre
+        remarks = self._remarks
+        self._metre = metre_of(value, remarks.line, remarks.remarks) or self._metre
 
     def _change_unit(self, value: str) -> None:
-        self._unit = unit_of(value, self._line, self._remarks) or self._unit
+        unit = unit_of(value, self._remarks.line, self._remarks.remarks)
+        if unit is not None:
+            self._melody.set_unit(unit)
 
     def _change_key(self, value: str) -> None:
-        signature = key_of(value, self._line, self._remarks).signature
-        self._accidentals = Accidentals(signature)
+        key = key_of(value, self._remarks.line, self._remarks.remarks)
+        self._melody.set_key(key.signature)
 
     def _change_tempo(self, value: str) -> None:
-        is_first = self.tempo is None and not self.bars and not self._bar.notes
-        tempo = tempo_of([(self._line, value)], self._unit, self._metre, self._remarks)
-        if is_first:
+        line, unit = self._remarks.line, self._melody.unit
+        tempo = tempo_of([(line, value)], unit, self._metre, self._remarks.remarks)
+        if self.tempo is None and not self.bars and not self._bar.notes:
             self.tempo = tempo
         elif tempo is not None and tempo != self.tempo:
             text = f"the change of tempo to {tempo.bpm:g} is left out; a tune has one tempo"
-            self._warn("tempo_change", text)
+            self._remarks.warn("tempo_change", text)
 
     def _change_part(self, value: str) -> None:
         self._close_bar(BarSign())
         self._bar.part_mark = value.strip()[:20] or "?"
-
-    def _add_user_symbol(self, value: str) -> None:
-        self._user_symbols.add(value.strip()[:1])
 
     def _change_voice(self, value: str) -> None:
         voice = value.split()[0] if value.split() else "1"
@@ -330,25 +245,13 @@ class BodyReader:
         if self._is_silent and voice not in self._voices:
             self._voices.append(voice)
             text = f"the voice {voice[:20]} is left out; the first voice is the tune"
-            self._warn("second_voice", text)
+            self._remarks.warn("second_voice", text)
 
-    # -- remarks ------------------------------------------------------------------------------
-
-    def _warn(self, code: str, text: str, match: re.Match[str] | None = None) -> None:
-        self._remark(code, text, Gravity.WARN, match)
-
-    def _refuse(self, code: str, text: str, match: re.Match[str] | None = None) -> None:
-        self._remark(code, text, Gravity.REFUSE, match)
-
-    def _remark(self, code: str, text: str, gravity: Gravity, match: re.Match[str] | None) -> None:
-        column = match.start() + 1 if match else 0
-        index = len(self.bars)
-        self._remarks.add(code, text, gravity, self._line, column, index)
+    def _add_user_symbol(self, value: str) -> None:
+        self._user_symbols.add(value.strip()[:1])
 
 
-_OPENERS = {"{": "gracenotes are", "[": "a chord or field is", '"': "a text is"}
-
-_HANDLERS: dict[str, _Handler] = {
+_HANDLERS: dict[str, Callable[[BodyReader, re.Match[str]], None]] = {
     "note": BodyReader._on_note,
     "space": BodyReader._on_space,
     "gracenotes": BodyReader._on_gracenotes,

@@ -22,9 +22,15 @@ class Accidentals:
         self._signature = signature
         self._in_bar: dict[str, int] = {}
 
+    @property
+    def has_any_in_bar(self) -> bool:
+        """True when an accidental was written in this bar."""
+        return bool(self._in_bar)
+
     def clear(self) -> None:
         """Forget the accidentals at a bar line."""
-        self._in_bar = {}
+        if self._in_bar:
+            self._in_bar = {}
 
     def pitch(self, sign: str | None, letter: str, marks: str, tie: WrittenNote | None) -> Pitch:
         """The pitch of a note; it keeps the accidental of ``tie``, the note tied to it."""

@@ -37,9 +37,8 @@ class WrittenNote:
         """True for a note that is written shorter than a crotchet and so can be beamed."""
         if self.pitch is None:
             return False
-        if self.tuplet is None:
-            return self.length < 1
-        return self.length * self.tuplet[0] / self.tuplet[1] < 1
+        actual, normal = self.tuplet or (1, 1)
+        return self.length.numerator * actual < self.length.denominator * normal
 
 
 @dataclass(slots=True)
@@ -76,7 +75,11 @@ class WrittenBar:
 def finished_notes(bar: WrittenBar) -> tuple[Note, ...]:
     """The notes of one bar for the model; beams join only notes that have flags."""
     notes = bar.notes
-    if all(note.hidden for note in notes) and bar.length == bar.metre.bar_length:
+    if (
+        notes[0].hidden
+        and all(note.hidden for note in notes)
+        and bar.length == bar.metre.bar_length
+    ):
         return ()
     return tuple(
         Note(
