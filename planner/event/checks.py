@@ -73,8 +73,11 @@ def check_metres(a_set: Set, tunes: Mapping[str, Tune], setting: Setting) -> Ite
         for bar in part.bars
     }
     if is_together and len(metres) > 1:
-        text = f"massed bands and long columns keep one time signature a set: here are {_and(metres.values())}"
-        yield Finding("mixed_metres", f"{text}.", a_set.name, Gravity.REFUSE)
+        text = (
+            "massed bands and long columns keep one time signature a set: here are "
+            f"{_and(metres.values())}."
+        )
+        yield Finding("mixed_metres", text, a_set.name, Gravity.REFUSE)
 
 
 def check_tunes_once(
