@@ -8,6 +8,7 @@ corner, very short notes and pick-ups never pay.
 from __future__ import annotations
 
 from collections.abc import Sequence
+from itertools import islice
 
 from planner.analysis.analyse import TuneAnalysis
 from planner.analysis.beats import PlacedNote
@@ -29,7 +30,7 @@ def payers_of_hold(analysis: TuneAnalysis, index: int) -> list[PlacedNote]:
     """The notes after a held one in the same beat, as long as they are not longer than it."""
     held = analysis.notes[index]
     payers: list[PlacedNote] = []
-    for note in analysis.notes[index + 1 :]:
+    for note in islice(analysis.notes, index + 1, None):
         is_in_beat = (note.bar_index, note.beat_number) == (held.bar_index, held.beat_number)
         if not is_in_beat or note.note.length > held.note.length or note.note.is_rest:
             break
@@ -41,7 +42,7 @@ def payers_of_lean(analysis: TuneAnalysis, index: int) -> list[PlacedNote]:
     """The notes of the beat that starts where this note ends, in the same bar."""
     leaning = analysis.notes[index]
     payers: list[PlacedNote] = []
-    for note in analysis.notes[index + 1 :]:
+    for note in islice(analysis.notes, index + 1, None):
         is_in_bar = note.bar_index == leaning.bar_index
         if not is_in_bar or note.note.is_rest:
             break

@@ -7,6 +7,7 @@ start late: that beat's notes pay, and the bar line stands.
 from __future__ import annotations
 
 from dataclasses import dataclass
+from itertools import takewhile
 
 from planner.analysis.beats import PlacedNote
 from planner.analysis.phrases import opens
@@ -43,7 +44,10 @@ def hold(stage: Stage, index: int, wanted_ms: float | None = None) -> Drafted:
     payers = payers_of_hold(stage.analysis, index)
     if not payers:
         return Refusal(Move.HOLD, "no note of the same beat can pay for a hold")
-    if stage.licence.is_round and payers[0].note.length == stage.analysis.notes[index].note.length:
+    if stage.licence.is_round:
+        held = stage.analysis.notes[index].note
+        payers = list(takewhile(lambda payer: payer.note.length < held.length, payers))
+    if not payers:
         return Refusal(Move.HOLD, "a round tune keeps even notes even")
     return _lengthen(stage, _Gain(index, Move.HOLD, level, payers, wanted_ms))
 
@@ -90,6 +94,9 @@ def _lengthen(stage: Stage, gain: _Gain) -> Drafted:
     if wanted / stage.licence.sigma_ms < stage.rules.number("thresholds.scatter.uncertain"):
         return Refusal(gain.move, "the shift would be lost in the players' own scatter")
     rooms = [room(stage.analysis, payer.index, stage.rules) for payer in gain.payers]
+    if gain.move is Move.HOLD and rooms[0] <= 0.0:
+        # A hold is a note cut short after the held one; otherwise the whole beat would only slip.
+        return Refusal(gain.move, "the note after it cannot spare anything")
     shift = _within_limits(stage, gain.payers, rooms, wanted)
     if shift <= 0.0:
         return Refusal(gain.move, _what_stands_in_the_way(stage, gain.payers[0], sum(rooms)))
@@ -139,9 +146,9 @@ def _wanted_ms(stage: Stage, gain: _Gain) -> float:
     ioi_ms = stage.analysis.written.length_ms[gain.index]
     is_cadence = gain.index in stage.analysis.cadences
     heard = heard_from(ioi_ms, True, is_cadence, True, rules)
-    scatters = rules.number("thresholds.size.scatters")
+    counted_ms = min(sigma_ms, rules.number("thresholds.scatter.in_size"))
+    steady = rules.number("thresholds.size.scatters") * counted_ms
     if gain.level.is_free:
-        counted_ms = min(sigma_ms, rules.number("thresholds.scatter.in_size"))
-        return stage.licence.size_factor * max(heard, scatters * counted_ms)
+        return stage.licence.size_factor * max(heard, steady)
     felt = rules.number("thresholds.size.slight_lab") * lab_threshold(ioi_ms, rules)
-    return min(max(felt, scatters * sigma_ms), heard)
+    return min(max(felt, steady), heard)
