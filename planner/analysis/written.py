@@ -139,7 +139,8 @@ def is_pair(first: PlacedNote, second: PlacedNote) -> bool:
         return False
     total = first.note.length + second.note.length
     ratio = first.note.length / second.note.length
-    is_square = first.onset % total == 0 and total <= first.bar.metre.beat_length
+    beat = first.bar.metre.beat_length
+    is_square = first.onset % beat % total == 0 and total <= beat
     return is_square and ratio in (WRITTEN_PAIR, 1 / WRITTEN_PAIR)
 
 
