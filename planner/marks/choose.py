@@ -12,7 +12,7 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
 from planner.marks.fit import Fit
-from planner.marks.moves import is_named_by_licence, propose
+from planner.marks.moves import is_named_by_licence, preference, propose
 from planner.marks.stage import Proposal, Refusal, Stage
 
 
@@ -109,12 +109,10 @@ def _places_by_figure(stage: Stage) -> Iterable[tuple[int, ...]]:
 
 def _candidate(stage: Stage, indices: tuple[int, ...], score: float) -> Candidate:
     by_place = [propose(stage, index) for index in indices]
-    named = _options_of_named_places(stage, [possible for possible, _ in by_place])
-    if named:
-        return Candidate(tuple(p.draft.index for p in named[0]), score, named, ())
     shared = _shared_options([possible for possible, _ in by_place])
+    options = _with_named_leans(stage, [possible for possible, _ in by_place], shared)
     refusals = () if by_place[0][0] else tuple(by_place[0][1])
-    return Candidate(indices, score, shared, refusals)
+    return Candidate(indices, score, options, refusals)
 
 
 def _shared_options(
@@ -129,14 +127,17 @@ def _shared_options(
     )
 
 
-def _options_of_named_places(
-    stage: Stage, by_place: Sequence[list[Proposal]]
+def _with_named_leans(
+    stage: Stage, by_place: Sequence[list[Proposal]], shared: tuple[tuple[Proposal, ...], ...]
 ) -> tuple[tuple[Proposal, ...], ...]:
-    """The lean the licence names by its place, at those places only; empty elsewhere."""
-    leans = [
+    """The shared moves, and at its rank the lean at those places only that the licence names."""
+    leans = tuple(
         proposal
         for possible in by_place
-        for proposal in possible[:1]
+        for proposal in possible
         if is_named_by_licence(stage, proposal)
-    ]
-    return (tuple(leans),) if leans and len(leans) < len(by_place) else ()
+    )
+    if not leans or len(leans) == len(by_place):
+        return shared
+    order = preference(stage.licence)
+    return tuple(sorted((leans, *shared), key=lambda option: order.index(option[0].draft.move)))

@@ -62,10 +62,10 @@ def why_never_marked(stage: Stage, index: int) -> str:
 
 
 def is_named_by_licence(stage: Stage, proposal: Proposal) -> bool:
-    """True where the licence itself names the place, so the figure need not be alike elsewhere."""
-    licence = stage.licence
+    """True for a lean whose place the licence names: the figure need not be alike elsewhere."""
+    licence, draft = stage.licence, proposal.draft
     is_dance_alone = licence.occasion is Occasion.DANCE and not licence.has_drums
-    return is_dance_alone and opens_a_line(stage, proposal.draft.index)
+    return is_dance_alone and draft.move is Move.LEAN and opens_a_line(stage, draft.index)
 
 
 def _surer_shift_first(possible: list[Proposal]) -> list[Proposal]:

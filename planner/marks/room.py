@@ -35,6 +35,15 @@ def _struck_limit(stage: Stage, note: PlacedNote, is_late: bool) -> float:
     return beat_share(stage)
 
 
+def crossing_limit(stage: Stage, note: PlacedNote) -> float:
+    """How far a movement may cross its beat, in ms; the beat point itself stands."""
+    widest = beat_share(stage)
+    by_agreement = stage.licence.layers.across_bar is Level.AGREED
+    if by_agreement and stage.anchors.is_struck(note):
+        return min(widest, stage.rules.number("thresholds.limit.agreed"))
+    return widest
+
+
 def beat_share(stage: Stage) -> float:
     """The widest shift of all: a tenth of a felt beat, in ms."""
     return stage.rules.number("thresholds.limit.share_of_beat") * stage.beat_ms

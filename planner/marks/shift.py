@@ -9,7 +9,7 @@ from __future__ import annotations
 from planner.marks.borrowing import room
 from planner.marks.marks import Move
 from planner.marks.played import Change
-from planner.marks.room import beat_share
+from planner.marks.room import crossing_limit
 from planner.marks.stage import Draft, Drafted, Refusal, Stage
 
 
@@ -51,10 +51,9 @@ def _early_closed(stage: Stage, index: int, crossing: int) -> str:
 
 def late(stage: Stage, index: int, wanted_ms: float | None = None) -> Drafted:
     """Let the next movement come one gracenote later (two by hand), so that this note lasts."""
-    followers = stage.analysis.notes[index].followers
-    if len(followers) != 1 or stage.analysis.before[followers[0]] != (index,):
+    after = stage.always_next(index)
+    if after is None or stage.analysis.before[after] != (index,):
         return Refusal(Move.LATE, "what comes next is not the same every time")
-    after = followers[0]
     crossing = _crossing(stage, after, wanted_ms)
     why_not = _closed(stage, after) or _late_closed(stage, after, crossing)
     if why_not:
@@ -98,8 +97,8 @@ def _closed(stage: Stage, owner: int) -> str:
         return "a round tune keeps every movement in its place"
     if written.gracenotes[owner] < stage.rules.number("thresholds.shift.fewest_gracenotes"):
         return "there is no movement to bring early or late"
-    if written.gracenote_ms[owner] > beat_share(stage):
-        return "a gracenote is more than a tenth of a beat at this tempo"
+    if written.gracenote_ms[owner] > crossing_limit(stage, stage.analysis.notes[owner]):
+        return "a gracenote is more than a tenth of a beat, or than the drums follow"
     if _met(stage, owner) and not stage.is_follow_open(owner):
         return "the drums have refused to follow here"
     return ""

@@ -35,6 +35,12 @@ class Stage:
         """Milliseconds of a felt beat."""
         return self.analysis.tempo.beat_ms
 
+    def always_next(self, index: int) -> int | None:
+        """The note that comes next on every pass; None where a repeat or an ending parts them."""
+        followers = self.analysis.notes[index].followers
+        is_one_way = len(followers) == 1 and followers[0] > index
+        return followers[0] if is_one_way else None
+
     def is_follow_open(self, index: int) -> bool:
         """True when the drums may be asked to go along at this note's onset."""
         note_id = self.analysis.notes[index].place.note_id

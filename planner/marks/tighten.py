@@ -9,6 +9,7 @@ from planner.analysis.phrases import opens
 from planner.licence.licence import Level
 from planner.marks.marks import Move
 from planner.marks.played import Change
+from planner.marks.room import beat_share
 from planner.marks.stage import Draft, Drafted, Refusal, Stage
 
 
@@ -22,6 +23,8 @@ def tighten(stage: Stage, index: int, wanted_ms: float | None = None) -> Drafted
         return Refusal(Move.TIGHTEN, "the licence leaves nothing within the beat")
     for owner, shared in (*_next_movement(stage, index), *_own_movement(stage, index)):
         gain_ms, gracenote_ms = _gain(stage, owner, shared)
+        if gain_ms > beat_share(stage):
+            return Refusal(Move.TIGHTEN, "the movement gives more than a tenth of a beat")
         if gain_ms:
             return _draft(stage, index, owner, gain_ms, gracenote_ms)
     return Refusal(Move.TIGHTEN, "no movement beside it is heavy enough to give time")
@@ -43,7 +46,7 @@ def _draft(stage: Stage, index: int, owner: int, gain_ms: float, gracenote_ms: f
 
 def _next_movement(stage: Stage, index: int) -> list[tuple[int, int]]:
     """The next note, and how many of its gracenotes come before its beat."""
-    after = stage.analysis.notes[index].follower
+    after = stage.always_next(index)
     if after is None or stage.analysis.notes[after].bar.is_pickup:
         return []
     return [(after, stage.analysis.written.beat_index[after])]
