@@ -52,8 +52,10 @@ def grant_licence(setting: Setting, idiom: str, rules: RuleBook) -> Licence:
     )
 
 
-def lift(licence: Licence, named_person: str, **levels: Level) -> Licence:
+def lift(licence: Licence, named_person: str, rules: RuleBook, **levels: Level) -> Licence:
     """The licence above its ceiling, on a named person's word, which every sheet then prints.
+
+    The budget of marks follows the layer within the beat.
 
     Raises:
         ValueError: no name.
@@ -62,8 +64,12 @@ def lift(licence: Licence, named_person: str, **levels: Level) -> Licence:
         raise ValueError("only a named person may lift a ceiling")
     lifted = ", ".join(f"{layer.replace('_', ' ')} {level}" for layer, level in levels.items())
     reason = Reason("own.lift", f"lifted by {named_person}: {lifted}", lifted, named_person)
+    opened = licence.with_layers(**levels)
+    budget = budget_of(opened.layers.within_beat, opened.is_round, opened.occasion, rules)
     return replace(
-        licence.with_layers(**levels),
+        opened,
+        marks_per_line=budget.per_line,
+        marks_per_part=budget.per_part,
         lifted_by=named_person,
         reasons=(*licence.reasons, reason),
     )
