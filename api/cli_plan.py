@@ -21,6 +21,8 @@ from planner.event.event import (
     Setting,
     Sort,
 )
+from planner.marks.choices import Choices
+from planner.notation.imported import read_drum_score
 from planner.notation.read import ReadTune, read_tunes, refuse
 from planner.plan import TunePlan, plan_tune
 from planner.rules.load import load_rulebook
@@ -41,6 +43,9 @@ RungOption = Annotated[
 ScatterOption = Annotated[
     float | None, typer.Option("--measured-sd", help="Their measured timing scatter in ms.")
 ]
+DrumScoreOption = Annotated[
+    Path | None, typer.Option("--drum-score", help="The drummers' score as MusicXML.")
+]
 TuneOption = Annotated[
     str | None, typer.Option("--tune", help="Which tune of the file, by number or title.")
 ]
@@ -56,6 +61,7 @@ class Asked:
     idiom: str | None
     tempo_bpm: float | None
     tune: str | None
+    drum_score: Path | None = None
 
 
 def plan_command(
@@ -66,6 +72,7 @@ def plan_command(
     idiom: IdiomOption = None,
     tempo: TempoOption = None,
     drums: DrumsOption = Drums.FULL,
+    drum_score: DrumScoreOption = None,
     rung: RungOption = None,
     measured_sd: ScatterOption = None,
     tune: TuneOption = None,
@@ -73,7 +80,7 @@ def plan_command(
 ) -> None:
     """Plan one tune for an occasion: how free, which marks, what the drums must know."""
     setting = asked_setting(occasion, sort, circumstance, drums, rung, measured_sd)
-    plan = plan_file(Asked(file, setting, idiom, tempo, tune))
+    plan = plan_file(Asked(file, setting, idiom, tempo, tune, drum_score))
     typer.echo(_json(plan) if as_json else plan_text(plan))
 
 
@@ -85,6 +92,8 @@ def plan_file(asked: Asked) -> TunePlan:
         RequestError: a value makes no sense.
     """
     read = chosen_tune(asked.file.name, read_file(asked.file), asked.tune)
+    score = asked.drum_score
+    drummed = read_drum_score(score.name, file_content(score)) if score else None
     refuse(asked.file.name, read.findings)
     return plan_tune(
         read.tune,
@@ -92,6 +101,7 @@ def plan_file(asked: Asked) -> TunePlan:
         load_rulebook(),
         idiom=asked.idiom,
         tempo_bpm=asked.tempo_bpm,
+        choices=Choices(drum_score=drummed),
     )
 
 
@@ -101,12 +111,20 @@ def read_file(path: Path) -> tuple[ReadTune, ...]:
     Raises:
         NotationError: there is no such file, or it holds no music that can be read.
     """
+    return read_tunes(path.name, file_content(path))
+
+
+def file_content(path: Path) -> bytes:
+    """The bytes of a file.
+
+    Raises:
+        NotationError: it cannot be opened.
+    """
     try:
-        content = path.read_bytes()
+        return path.read_bytes()
     except OSError as error:
         reason = (error.strerror or "it cannot be opened").lower()
         raise NotationError(path.name, "", reason, "check the name of the file") from error
-    return read_tunes(path.name, content)
 
 
 def chosen_tune(name: str, tunes: tuple[ReadTune, ...], wanted: str | None) -> ReadTune:

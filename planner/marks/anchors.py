@@ -12,7 +12,7 @@ from fractions import Fraction
 
 from planner.analysis.beats import PlacedNote
 from planner.event.event import Drums
-from planner.music.drums import DrumBar, DrumScore
+from planner.music.drums import DrumBar, DrumScore, DrumVoice
 from planner.music.tempo import Metre
 
 
@@ -27,21 +27,22 @@ class Anchors:
         """True when a drum strikes at this note's written onset."""
         if self.drums is Drums.NONE:
             return False
-        bar = self._bar(note)
-        if bar is not None:
-            return note.onset in bar.strokes
+        written = self._written(note)
+        if written:
+            return any(note.onset in bar.strokes for bar in written)
         return note.onset % _grid(note.bar.metre, self.drums) == 0
 
     def is_in_roll(self, note: PlacedNote) -> bool:
         """True when a drum rolls through this note's written onset."""
-        bar = self._bar(note)
-        return self.drums is not Drums.NONE and bar is not None and bar.is_in_roll(note.onset)
+        return any(bar.is_in_roll(note.onset) for bar in self._written(note))
 
-    def _bar(self, note: PlacedNote) -> DrumBar | None:
-        if self.score is None:
-            return None
+    def _written(self, note: PlacedNote) -> tuple[DrumBar, ...]:
+        """What the playing voices have written for the note's bar; empty when it was not entered."""
+        if self.score is None or self.drums is Drums.NONE:
+            return ()
         address = note.address
-        return self.score.bars.get((address.part, address.bar, address.ending))
+        voices = tuple(DrumVoice) if self.drums is Drums.FULL else (DrumVoice.BASS,)
+        return self.score.bars_at((address.part, address.bar, address.ending), voices)
 
 
 def _grid(metre: Metre, drums: Drums) -> Fraction:

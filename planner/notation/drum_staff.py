@@ -17,7 +17,7 @@ from planner.music.tune import Part
 from planner.notation.parts import make_parts
 from planner.notation.readtune import Remarks
 from planner.notation.score_bars import written_bar_frames
-from planner.notation.written import WrittenBar, WrittenNote
+from planner.notation.written import WrittenNote
 
 VOICE_WORDS = (
     ("bass", DrumVoice.BASS),

@@ -13,10 +13,12 @@ from typing import Any
 
 from planner.errors import NotationError, WorkerError
 from planner.findings import Gravity
+from planner.music.drums import DrumScore
 from planner.music.tempo import Metre, Tempo
 from planner.music.tune import Part, Tune
 from planner.notation.compressed import unpacked_score
-from planner.notation.formats import Format
+from planner.notation.drum_staff import drum_score_of
+from planner.notation.formats import Format, format_of
 from planner.notation.idioms import idiom_of, reel_idiom
 from planner.notation.own_fields import own_count, own_credits, own_metre, own_parts, own_tempo
 from planner.notation.parts import make_parts
@@ -48,6 +50,39 @@ def read_imported(name: str, content: bytes, kind: Format) -> tuple[ReadTune, ..
     except WorkerError as error:
         problem = "reading it took too much time or memory"
         raise NotationError(name, "", problem, "split it into single tunes") from error
+
+
+def read_drum_score(name: str, content: bytes) -> DrumScore:
+    """The drum score of a MusicXML file (plain or compressed), voice by voice.
+
+    Raises:
+        NotationError: it is no MusicXML, broken, unsafe, without drum notes, or takes too long.
+    """
+    kind = format_of(name, content)
+    if kind is Format.COMPRESSED:
+        content, kind = unpacked_score(name, content), Format.XML
+    if kind is not Format.XML:
+        remedy = "export the drum score as MusicXML"
+        raise NotationError(name, "", "a drum score must be MusicXML", remedy)
+    head = read_xml_head(name, content)
+    try:
+        return _reader.call(read_drum_staves, name, content, head)
+    except WorkerError as error:
+        problem = "reading it took too much time or memory"
+        raise NotationError(name, "", problem, "split it into single tunes") from error
+
+
+def read_drum_staves(name: str, content: bytes, head: XmlHead) -> DrumScore:
+    """The drum score of a file, worked out in this process.
+
+    Raises:
+        NotationError: the file is broken or holds no strokes.
+    """
+    score = _parsed(name, content, head.kind)
+    found = drum_score_of(score.parts, name)
+    if not found.lines:
+        raise NotationError(name, "", "it holds no drum notes", "give the drummers' score")
+    return found
 
 
 def load_music21() -> None:

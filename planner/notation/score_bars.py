@@ -27,22 +27,32 @@ class _Reading:
     """What is carried from one measure to the next."""
 
     remarks: Remarks
-    metre: Metre = FREE_METRE
     gracenotes: list[Pitch] = field(default_factory=list)
 
 
 def written_bars(staff: Any, remarks: Remarks) -> list[WrittenBar]:
     """The bars of one staff, with the signs around them."""
     reading = _Reading(remarks)
-    endings = _endings(staff)
-    bars = [
-        _bar(index, measure, endings.get(id(measure), ()), reading)
-        for index, measure in enumerate(staff.getElementsByClass("Measure"))
-    ]
+    bars = written_bar_frames(staff)
+    for bar, measure in zip(bars, staff.getElementsByClass("Measure"), strict=True):
+        for element in _sounds(measure, bar.index, reading.remarks):
+            _read_sound(element, bar, reading)
     if reading.gracenotes:
         remarks.add("gracenotes_alone", "the tune ends in gracenotes without a note")
     _loosen_ties(bars, remarks)
     return bars
+
+
+def written_bar_frames(staff: Any) -> list[WrittenBar]:
+    """The bars of one staff with the signs around them, still without notes."""
+    endings = _endings(staff)
+    metre = FREE_METRE
+    frames = []
+    for index, measure in enumerate(staff.getElementsByClass("Measure")):
+        if measure.timeSignature is not None:
+            metre = _metre(measure.timeSignature)
+        frames.append(_frame(index, measure, endings.get(id(measure), ()), metre))
+    return frames
 
 
 def _endings(staff: Any) -> dict[int, tuple[int, ...]]:
@@ -56,16 +66,12 @@ def _endings(staff: Any) -> dict[int, tuple[int, ...]]:
     return endings
 
 
-def _bar(index: int, measure: Any, ending: tuple[int, ...], reading: _Reading) -> WrittenBar:
-    if measure.timeSignature is not None:
-        reading.metre = _metre(measure.timeSignature)
-    bar = WrittenBar(index, reading.metre, ending=ending, starts_line=index == 0)
+def _frame(index: int, measure: Any, ending: tuple[int, ...], metre: Metre) -> WrittenBar:
+    bar = WrittenBar(index, metre, ending=ending, starts_line=index == 0)
     bar.starts_line = bar.starts_line or _starts_line(measure)
     _read_barlines(measure, bar)
     for mark in measure.getElementsByClass("RehearsalMark"):
         bar.part_mark = str(mark.content)[:20]
-    for element in _sounds(measure, index, reading.remarks):
-        _read_sound(element, bar, reading)
     return bar
 
 
