@@ -5,20 +5,26 @@ One function a sheet: views in, PDF out. Nothing is worked out here.
 
 from __future__ import annotations
 
+from api.display.call_sheet import CallSheetView
+from api.display.drum_sheet import DrumSheetView
+from api.display.phrased_music import PhrasedMusicView
 from api.display.set_card import FrontCardView, SetCardView
-from api.printing.pdf import fit_to_pdf
+from api.printing.pdf import fit_to_pdf, html_to_pdf
 from api.templating import render
 
 # How is a set made to fit its two sides? From the roomiest version to the largest paper.
 CARD_DENSITIES = (
     "roomy",
     "close",
+    "close small",
     "close plain",
-    "close large",
+    "close large small",
     "close large plain",
     "close sheet plain",
 )
 MOST_SIDES = 2
+# A call sheet wants to be one page on a wall.
+CALL_DENSITIES = ("roomy", "close")
 
 
 def set_cards_pdf(cards: tuple[SetCardView, ...], front: FrontCardView | None = None) -> bytes:
@@ -27,6 +33,22 @@ def set_cards_pdf(cards: tuple[SetCardView, ...], front: FrontCardView | None = 
     if front is not None:
         sections = (_versions("print/front_card.html", front), *sections)
     return fit_to_pdf(sections, MOST_SIDES)
+
+
+def phrased_music_pdf(sheet: PhrasedMusicView) -> bytes:
+    """The music with this occasion's marks: A4, a new page for every tune."""
+    return html_to_pdf(render("print/phrased_music.html", sheet=sheet))
+
+
+def drum_sheet_pdf(sheet: DrumSheetView) -> bytes:
+    """Every tune as a strip of bars: A4."""
+    return html_to_pdf(render("print/drum_sheet.html", sheet=sheet))
+
+
+def call_sheet_pdf(sheet: CallSheetView) -> bytes:
+    """When, where, in what and how many: A4."""
+    versions = (render("print/call_sheet.html", sheet=sheet, density=d) for d in CALL_DENSITIES)
+    return fit_to_pdf((tuple(versions),), most_pages=1)
 
 
 def _versions(template: str, card: SetCardView | FrontCardView) -> tuple[str, ...]:

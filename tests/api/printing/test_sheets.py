@@ -1,6 +1,13 @@
+from dataclasses import replace
+
 import pytest
 
-from api.printing.sheets import set_cards_pdf
+from api.printing.sheets import (
+    call_sheet_pdf,
+    drum_sheet_pdf,
+    phrased_music_pdf,
+    set_cards_pdf,
+)
 from tests.api.printing.paper import (
     dark_pixels,
     letters,
@@ -9,7 +16,18 @@ from tests.api.printing.paper import (
     picture_of,
     words,
 )
-from tests.api.printing.views import card_tune, front_card, set_card
+from tests.api.printing.views import (
+    LINE,
+    VERSION,
+    call_sheet,
+    card_tune,
+    drum_sheet,
+    drum_tune,
+    front_card,
+    phrased_music,
+    phrased_tune,
+    set_card,
+)
 
 LONG_TITLE = "Mrs Ottoline Fairweather's Farewell to the Upper Mill at Brackendale"
 HOSTILE_TITLE = "<img src=file:///etc/passwd>"
@@ -88,3 +106,132 @@ def test_a_card_is_black_on_white_only() -> None:
 def test_the_front_card_lists_the_sets_by_number_and_name() -> None:
     first, *_ = page_words(set_cards_pdf((set_card(),), front_card()))
     assert in_order(first, "arade", "Meet", "09:15", "1", "Street set", "2", "Hill set")
+
+
+def test_the_phrased_music_says_how_freely_then_shows_signs_marks_and_what_was_left_off() -> None:
+    text = words(phrased_music_pdf(phrased_music()))
+    assert in_order(
+        text, "Street set", "The Lantern on Harrow Brae", "84 crotchets a minute",
+        "Within the beat", "slight", "Across the bar", "none",
+        "The signs", "hold", "Stay on this note.", "A note that pays",
+        "Part 1, bar 3, beat 2", "Hold D, C pays", "It opens a line.",
+    )  # fmt: skip
+    assert in_order(text, "Left off on this occasion", "No room: part 2, bar 1, beat 1.")
+    assert in_order(text, "Why this much freedom", "within the beat slight")
+    assert in_order(text, "A. Tarn", "arranged by B. Moss")
+
+
+def test_the_lines_of_music_leave_ink_where_they_stand() -> None:
+    with_music = phrased_music_pdf(phrased_music())
+    box = (15, 60, 195, 180)
+    without = phrased_music_pdf(phrased_music(phrased_tune(systems=())))
+    assert dark_pixels(with_music, box) > dark_pixels(without, box) + 5_000
+
+
+def test_every_tune_starts_on_a_new_page() -> None:
+    pages = page_words(phrased_music_pdf(phrased_music(phrased_tune("One"), phrased_tune("Two"))))
+    assert len(pages) == 2
+    assert "One" in pages[0]
+    assert "Two" in pages[1]
+
+
+def test_a_line_of_music_is_never_split_between_two_pages() -> None:
+    tune = phrased_tune(systems=(LINE,) * 40, marks=(), legend=())
+    paper = phrased_music_pdf(phrased_music(tune))
+    rules = [staff_lines(paper, page) for page in range(len(page_words(paper)))]
+    assert len(rules) == 3
+    assert sum(rules) == 40 * 5 + 1  # one rule stands below the title
+    assert all(count % 5 == 0 for count in rules[1:])
+
+
+def staff_lines(paper: bytes, page: int) -> int:
+    """Rows of the page at 150 dpi that hold one long dark line, neighbouring rows counted once."""
+    picture = picture_of(paper, page, dpi=150)
+    width, height = picture.size
+    column = [
+        picture.crop((width // 5, y, width // 3, y + 1)).getextrema()[1] for y in range(height)
+    ]
+    dark = [shade < 170 for shade in column]
+    return sum(now and not before for before, now in zip([False, *dark], dark, strict=False))
+
+
+def test_a_plan_without_marks_says_so_on_paper() -> None:
+    bare = phrased_tune(marks=(), legend=(), paying="", no_marks="No marks: play it as written.")
+    text = words(phrased_music_pdf(phrased_music(bare)))
+    assert "No marks: play it as written." in text
+    assert "The signs" not in text
+
+
+def test_a_tune_without_notes_shows_its_scan() -> None:
+    bare = phrased_tune(systems=(), no_notes="No notes on file: the scan is printed.")
+    scanned = replace(bare, scans=(LINE,))
+    assert "No notes on file" in words(phrased_music_pdf(phrased_music(bare)))
+    page = (0, 0, 210, 297)
+    ink, without = (
+        dark_pixels(phrased_music_pdf(phrased_music(view)), page) for view in (scanned, bare)
+    )
+    assert ink > without + 500
+
+
+def test_the_drum_sheet_has_every_bar_with_its_word() -> None:
+    text = words(drum_sheet_pdf(drum_sheet()))
+    assert text.count("strict") >= 4 * 7
+    assert in_order(
+        text, "Drum sheet", "Harvest parade", "Strict tempo but for one mark to follow.",
+        "Changed since the last print", "now leans", "The Lantern on Harrow Brae",
+        "Part 1", "1", "follow", "beat 2", "35 ms later", "Part 4",
+        "Between pipes and drums", "Sam Orrin",
+    )  # fmt: skip
+
+
+def test_each_verdict_has_a_shape_of_its_own() -> None:
+    shapes = [verdict_picture(word) for word in ("strict", "watch", "follow", "conflict")]
+    assert len(set(shapes)) == 4
+    assert all(any(shade < 128 for shade in shape) for shape in shapes)
+
+
+def verdict_picture(word: str) -> bytes:
+    """The sign of a verdict in grey, as the legend of a sheet shows it."""
+    paper = drum_sheet_pdf(drum_sheet(changes=(), legend=((word, ""),)))
+    return picture_of(paper, dpi=200).crop((110, 330, 150, 400)).tobytes()
+
+
+def test_a_strip_keeps_its_bars_on_one_line_up_to_ten() -> None:
+    text = words(drum_sheet_pdf(drum_sheet(drum_tune(bars=10))))
+    assert "10" in text
+
+
+def test_the_call_sheet_is_one_page_with_times_first() -> None:
+    paper = call_sheet_pdf(call_sheet())
+    assert len(page_words(paper)) == 1
+    assert in_order(
+        words(paper), "Call sheet", "Harvest parade", "Meet", "09:15", "Step-off", "10:30",
+        "the mill green", "Hazards", "wet cobbles", "Running order", "Set 1: Street set",
+        "Who is coming", "Pipes", "8", "6", "enough", "Usual cautions",
+    )  # fmt: skip
+
+
+@pytest.mark.parametrize(
+    "paper",
+    [
+        lambda: set_cards_pdf((set_card(),), front_card()),
+        lambda: phrased_music_pdf(phrased_music(phrased_tune("One"), phrased_tune("Two"))),
+        lambda: drum_sheet_pdf(drum_sheet(*[drum_tune(f"Tune {n}") for n in range(4)])),
+        lambda: call_sheet_pdf(call_sheet()),
+    ],
+    ids=["set cards", "phrased music", "drum sheet", "call sheet"],
+)
+def test_every_page_of_every_sheet_carries_version_time_and_shipped_fonts(paper) -> None:
+    made = paper()
+    assert all(VERSION in text for text in page_words(made))
+    assert all(letter.font.split("+")[-1].startswith("Pacestick") for letter in letters(made))
+    assert min(letter.size_pt for letter in letters(made)) >= 8
+
+
+def test_hostile_words_are_printed_as_text_on_every_sheet() -> None:
+    sheets = (
+        phrased_music_pdf(phrased_music(phrased_tune(HOSTILE_TITLE))),
+        drum_sheet_pdf(drum_sheet(drum_tune(HOSTILE_TITLE))),
+        call_sheet_pdf(call_sheet(event=HOSTILE_TITLE)),
+    )
+    assert all(HOSTILE_TITLE in words(paper) for paper in sheets)

@@ -1,0 +1,259 @@
+"""What does the drum sergeant read? Every tune as a strip of bars: where it is strict, where not.
+
+Addresses are those of the pipers' sheet: part, bar, beat.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+from itertools import groupby
+
+from api.display.marks import (
+    MarkGroup,
+    done_words,
+    drum_words,
+    group_marks,
+    struck_address,
+)
+from api.display.planned import AgreementMade, PlannedEntry, PlannedEvent, setting_words
+from api.display.words import (
+    addresses_in_words,
+    beats_a_minute,
+    counted,
+    day_words,
+    metre_words,
+    number_words,
+    parts_played,
+    sentence,
+    sentence_start,
+    shift_words,
+    tempo_words,
+    times_through,
+    version_words,
+)
+from planner.event.event import Set
+from planner.marks.drum_map import DrumBarVerdict, DrumTempo
+from planner.marks.marks import Agreement, Verdict
+from planner.music.tune import beat_text
+from planner.plan import TunePlan
+
+BARS_A_STRIP = 10
+TEMPO_WORDS = {
+    DrumTempo.STRICT: "strict tempo",
+    DrumTempo.AGREED: "agreed tempo",
+    DrumTempo.FREE: "free tempo",
+    DrumTempo.NONE: "no drums",
+}
+DRUMMERS_WARNINGS = {"no_drum_score", "no_notes"}
+VERDICT_MEANINGS = {
+    Verdict.STRICT: "nothing that moves meets a stroke: play the score as written.",
+    Verdict.WATCH: "a pipe note moves near a stroke: listen, and leave room.",
+    Verdict.FOLLOW: "by agreement the stroke moves with the pipes, as said in the bar.",
+    Verdict.CONFLICT: "a note would move against a stroke: change it or agree on it first.",
+}
+
+
+@dataclass(frozen=True, slots=True)
+class BarView:
+    """One bar of a strip: its number as printed, its verdict, and what moves in it."""
+
+    number: str
+    verdict: str
+    moves: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class StripView:
+    """The bars of one part, or of one stretch of a long part."""
+
+    label: str
+    bars: tuple[BarView, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class DrumTuneView:
+    """One tune for the drummers. ``asks`` are the marks that concern them, in full words."""
+
+    number: str
+    title: str
+    tempo: str
+    tempo_unit: str
+    tempo_word: str
+    facts: str
+    strips: tuple[StripView, ...]
+    asks: tuple[str, ...] = ()
+    notes: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class AgreementView:
+    """Where pipes and drums stand on one mark: who said so and when, if anybody has."""
+
+    tune: str
+    address: str
+    what: str
+    state: str
+    who_and_when: str
+
+
+@dataclass(frozen=True, slots=True)
+class DrumSheetView:
+    """The drum sheet of an event."""
+
+    event: str
+    occasion: str
+    day: str
+    verdict: str
+    tunes: tuple[DrumTuneView, ...]
+    version: str
+    agreements: tuple[AgreementView, ...] = ()
+    changes: tuple[str, ...] = ()
+    legend: tuple[tuple[str, str], ...] = ()
+    notes: tuple[str, ...] = ()
+
+
+def drum_sheet_view(planned: PlannedEvent) -> DrumSheetView:
+    """The drum sheet of an event, its tunes in playing order."""
+    event = planned.event
+    plans = [each.plan for each_set in planned.sets for each in each_set.entries]
+    tunes = [
+        drum_tune_view(each, each_set.set) for each_set in planned.sets for each in each_set.entries
+    ]
+    everywhere = _said_of_all(tunes)
+    return DrumSheetView(
+        event=event.name,
+        occasion=sentence_start(setting_words(event.setting)),
+        day=day_words(event.day),
+        verdict=verdict_words(plans),
+        tunes=tuple(
+            replace(tune, notes=tuple(note for note in tune.notes if note not in everywhere))
+            for tune in tunes
+        ),
+        notes=everywhere,
+        version=version_words(event.version, planned.made_at),
+        agreements=_agreements(planned),
+        changes=planned.changes,
+        legend=tuple((str(verdict), words) for verdict, words in VERDICT_MEANINGS.items()),
+    )
+
+
+def _said_of_all(tunes: Sequence[DrumTuneView]) -> tuple[str, ...]:
+    """What holds for every tune is said once."""
+    first = tunes[0].notes if tunes else ()
+    return tuple(note for note in first if all(note in tune.notes for tune in tunes))
+
+
+def drum_tune_view(planned: PlannedEntry, played_in: Set) -> DrumTuneView:
+    """One tune as the drummers need it."""
+    plan, entry = planned.plan, planned.entry
+    pointing = "round" if plan.licence.is_round else "pointed"
+    idiom = plan.analysis.idiom
+    facts = (
+        idiom if pointing in idiom else f"{idiom}, {pointing}",
+        metre_words(plan.tune.metre),
+        f"tonal centre {plan.analysis.tonal_centre or 'not on file'}",
+        parts_played(entry, len(plan.tune.parts)),
+        times_through(entry.times_through),
+    )
+    return DrumTuneView(
+        number=f"Set {played_in.number}",
+        title=plan.tune.title,
+        tempo=tempo_words(plan.analysis.tempo.bpm),
+        tempo_unit=beats_a_minute([plan.tune.metre]),
+        tempo_word=TEMPO_WORDS[plan.drums.tempo],
+        facts=" · ".join(facts),
+        strips=_strips(plan),
+        asks=_asks(plan),
+        notes=_notes(plan),
+    )
+
+
+def verdict_words(plans: Sequence[TunePlan]) -> str:
+    """The whole event for the drums in one line."""
+    groups = [group.first for plan in plans for group in group_marks(plan.marks)]
+    conflicts = sum(mark.drums is Verdict.CONFLICT for mark in groups)
+    if conflicts:
+        return f"Not ready: {counted(conflicts, 'conflict')} to settle first."
+    follows = [mark for mark in groups if mark.drums is Verdict.FOLLOW]
+    if not follows:
+        return "Strict tempo throughout."
+    waiting = sum(mark.agreement is Agreement.TO_BE_AGREED for mark in follows)
+    still = f", {number_words(waiting)} still to be agreed" if waiting else ""
+    return f"Strict tempo but for {counted(len(follows), 'mark')} to follow{still}."
+
+
+def _strips(plan: TunePlan) -> tuple[StripView, ...]:
+    strips = []
+    for number, found in groupby(plan.drums.bars, key=lambda bar: bar.part):
+        bars = [_bar(each) for each in found]
+        for start in range(0, len(bars), BARS_A_STRIP):
+            label = f"Part {number}" if start == 0 else ""
+            strips.append(StripView(label, tuple(bars[start : start + BARS_A_STRIP])))
+    return tuple(strips)
+
+
+def _bar(verdict: DrumBarVerdict) -> BarView:
+    ending = f", ending {verdict.ending}" if verdict.ending else ""
+    moves: tuple[str, ...] = ()
+    if verdict.verdict is not Verdict.STRICT:
+        moves = tuple(
+            line
+            for mark in verdict.moves
+            if mark.drums is not Verdict.STRICT
+            for line in (f"beat {beat_text(struck_address(mark).beat)}", shift_words(mark.ms))
+        )
+    return BarView(f"{verdict.bar}{ending}", str(verdict.verdict), moves)
+
+
+def _asks(plan: TunePlan) -> tuple[str, ...]:
+    return tuple(
+        _ask(group) for group in group_marks(plan.marks) if group.first.drums is not Verdict.STRICT
+    )
+
+
+def _ask(group: MarkGroup) -> str:
+    """One line, such as ``Part 1, bar 3, beat 2: follow, agreed: 35 ms later. Hold D, C pays``."""
+    mark = group.first
+    where = addresses_in_words([struck_address(each) for each in group.marks])
+    asked = f"{sentence_start(where)}: {drum_words(mark)}. {sentence(done_words(mark))}"
+    if mark.drums is Verdict.FOLLOW:
+        return asked
+    flams, without = round(mark.clash.p_percent), round(mark.clash.p_zero_percent)
+    return f"{asked} Chance of a flam {flams} %, without the mark {without} %."
+
+
+def _notes(plan: TunePlan) -> tuple[str, ...]:
+    return tuple(sentence(each.text) for each in plan.warnings if each.code in DRUMMERS_WARNINGS)
+
+
+def _agreements(planned: PlannedEvent) -> tuple[AgreementView, ...]:
+    return tuple(
+        _agreement(each, group, planned)
+        for each_set in planned.sets
+        for each in each_set.entries
+        for group in group_marks(each.plan.marks)
+        if group.first.agreement is not Agreement.NOT_NEEDED
+    )
+
+
+def _agreement(each: PlannedEntry, group: MarkGroup, planned: PlannedEvent) -> AgreementView:
+    mark = group.first
+    addresses = {other.place.address for other in group.marks}
+    made = [
+        said
+        for said in planned.agreements
+        if said.tune_key == each.entry.tune_key and said.address in addresses
+    ]
+    return AgreementView(
+        tune=each.tune.title,
+        address=sentence_start(group.where),
+        what=sentence_start(done_words(mark)),
+        state=str(mark.agreement),
+        who_and_when=_who_and_when(made[-1]) if made else "",
+    )
+
+
+def _who_and_when(made: AgreementMade) -> str:
+    when = f", {made.when.day} {made.when:%B %Y}" if made.when else ""
+    return f"{made.who}{when}"

@@ -1,0 +1,255 @@
+"""What does the phrased music of an event say?
+
+The tune as engraved with this occasion's marks, and in words: how freely it may be played and why,
+what each mark asks of the players, and what was left off.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from datetime import datetime
+
+from api.display.marks import (
+    PAYING,
+    MarkGroup,
+    done_words,
+    drum_words,
+    group_left_out,
+    group_marks,
+    why_words,
+)
+from api.display.planned import PlannedEvent, setting_words
+from api.display.words import (
+    beats_a_minute,
+    counted,
+    made_words,
+    metre_words,
+    parts_played,
+    played_words,
+    sentence,
+    sentence_start,
+    tempo_words,
+    times_through,
+    version_words,
+)
+from planner.engraving.signs import MEANINGS
+from planner.event.event import Entry
+from planner.licence.licence import Layers
+from planner.marks.marks import Move
+from planner.music.tune import Credits, Tune
+from planner.plan import TunePlan
+
+LAYER_WORDS = {
+    "within_beat": "Within the beat",
+    "across_bar": "Across the bar",
+    "across_phrase": "Across the phrase",
+    "between_tunes": "Between tunes",
+}
+
+# What is said elsewhere on the sheet, or is no business of the players?
+SILENT_WARNINGS = {"no_mark", "no_notes", "unnamed_movement"}
+
+
+@dataclass(frozen=True, slots=True)
+class PictureView:
+    """A picture written into the sheet: its address and its size on paper in millimetres."""
+
+    address: str
+    width_mm: float
+    height_mm: float
+    label: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class LegendView:
+    """One sign and its one meaning; the picture is the same as on the staff."""
+
+    sign: PictureView
+    word: str
+    meaning: str
+
+
+@dataclass(frozen=True, slots=True)
+class MarkView:
+    """One mark in words: where, what, what it asks of the drums, and why."""
+
+    address: str
+    what: str
+    drums: str
+    why: str
+
+
+@dataclass(frozen=True, slots=True)
+class PhrasedTuneView:
+    """One tune. One without notes has ``scans`` or an ``outline``, and ``no_notes`` says so."""
+
+    title: str
+    facts: str
+    layers: tuple[tuple[str, str], ...]
+    set_name: str = ""
+    occasion: str = ""
+    credits: tuple[str, ...] = ()
+    reasons: tuple[str, ...] = ()
+    systems: tuple[PictureView, ...] = ()
+    legend: tuple[LegendView, ...] = ()
+    paying: str = ""
+    marks: tuple[MarkView, ...] = ()
+    no_marks: str = ""
+    left_out: tuple[tuple[str, str], ...] = ()
+    no_notes: str = ""
+    scans: tuple[PictureView, ...] = ()
+    outline: tuple[str, ...] = ()
+    warnings: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class PhrasedMusicView:
+    """The phrased music of an event, or of one tune on an occasion."""
+
+    heading: str
+    occasion: str
+    tunes: tuple[PhrasedTuneView, ...]
+    version: str
+
+
+@dataclass(frozen=True, slots=True)
+class TunePictures:
+    """The pictures of one tune: its lines, its scans, and the sign of each move that is used.
+
+    ``problem`` is the sentence of the engraver when it could not draw the tune.
+    """
+
+    systems: tuple[PictureView, ...] = ()
+    signs: tuple[tuple[Move, PictureView], ...] = ()
+    scans: tuple[PictureView, ...] = ()
+    problem: str = ""
+
+
+def phrased_music_view(
+    planned: PlannedEvent, pictures: Mapping[str, TunePictures]
+) -> PhrasedMusicView:
+    """The phrased music of an event; ``pictures`` by tune key."""
+    tunes = tuple(
+        phrased_tune_view(each.plan, pictures[each.entry.tune_key], each.entry, each_set.set.name)
+        for each_set in planned.sets
+        for each in each_set.entries
+    )
+    event = planned.event
+    return PhrasedMusicView(
+        heading=event.name,
+        occasion=sentence_start(setting_words(event.setting)),
+        tunes=tunes,
+        version=version_words(event.version, planned.made_at),
+    )
+
+
+def phrased_tune_sheet(
+    plan: TunePlan, pictures: TunePictures, made_at: datetime
+) -> PhrasedMusicView:
+    """The phrased music of a single tune on an occasion, outside any event."""
+    return PhrasedMusicView(
+        heading=plan.tune.title,
+        occasion=sentence_start(setting_words(plan.licence.setting)),
+        tunes=(phrased_tune_view(plan, pictures),),
+        version=made_words(made_at),
+    )
+
+
+def phrased_tune_view(
+    plan: TunePlan, pictures: TunePictures, entry: Entry | None = None, set_name: str = ""
+) -> PhrasedTuneView:
+    """One tune as it is phrased on this occasion."""
+    tune = plan.tune
+    return PhrasedTuneView(
+        title=tune.title,
+        facts=_facts(plan, entry),
+        set_name=set_name,
+        occasion=sentence_start(setting_words(plan.licence.setting)),
+        layers=_layers(plan.licence.layers),
+        credits=_credits(tune.credits),
+        reasons=tuple(dict.fromkeys(sentence(each.text) for each in plan.licence.reasons)),
+        systems=pictures.systems,
+        legend=_legend(plan, pictures),
+        paying=PAYING if plan.marks else "",
+        marks=tuple(_mark(group) for group in group_marks(plan.marks)),
+        no_marks=_no_marks(plan),
+        left_out=group_left_out(plan.left_out),
+        no_notes=pictures.problem or _no_notes(tune, pictures),
+        scans=pictures.scans,
+        outline=_outline(tune) if not pictures.systems else (),
+        warnings=_warnings(plan),
+    )
+
+
+def _facts(plan: TunePlan, entry: Entry | None) -> str:
+    tune, tempo = plan.tune, tempo_words(plan.analysis.tempo.bpm)
+    facts = [plan.analysis.idiom, metre_words(tune.metre)]
+    facts.append(f"{tempo} {beats_a_minute([tune.metre])}")
+    facts.append(parts_played(entry or Entry(""), len(tune.parts)))
+    if entry is not None:
+        facts.append(times_through(entry.times_through))
+    return " · ".join(facts)
+
+
+def _layers(layers: Layers) -> tuple[tuple[str, str], ...]:
+    return tuple((words, str(getattr(layers, name))) for name, words in LAYER_WORDS.items())
+
+
+def _credits(credits: Credits) -> tuple[str, ...]:
+    said = (
+        (credits.composer, "{}"),
+        (credits.arranger, "arranged by {}"),
+        (credits.origin, "{}"),
+        (credits.source, "from {}"),
+        (credits.transcriber, "written down by {}"),
+    )
+    return tuple(words.format(who) for who, words in said if who)
+
+
+def _legend(plan: TunePlan, pictures: TunePictures) -> tuple[LegendView, ...]:
+    used = {mark.move for mark in plan.marks}
+    return tuple(
+        LegendView(sign, str(move), sentence(MEANINGS[move]))
+        for move, sign in pictures.signs
+        if move in used
+    )
+
+
+def _mark(group: MarkGroup) -> MarkView:
+    mark = group.first
+    return MarkView(
+        address=sentence_start(group.where),
+        what=sentence_start(done_words(mark)),
+        drums=drum_words(mark),
+        why=sentence(why_words(mark)),
+    )
+
+
+def _no_marks(plan: TunePlan) -> str:
+    """Why the plan has no mark; nothing is said when it has."""
+    codes = ("rung_work",) if not plan.licence.carries_pulse else ("no_mark",)
+    said = [each.text for each in plan.warnings if each.code in codes]
+    return f"No marks: {said[0]}." if said and not plan.marks else ""
+
+
+def _no_notes(tune: Tune, pictures: TunePictures) -> str:
+    if tune.has_notes:
+        return ""
+    return "No notes on file: " + (
+        "the scan is printed." if pictures.scans else "the outline only."
+    )
+
+
+def _outline(tune: Tune) -> tuple[str, ...]:
+    return tuple(
+        f"Part {part.number}: {counted(len(part.full_bars), 'bar')}, {played_words(part.times)}"
+        for part in tune.parts
+    )
+
+
+def _warnings(plan: TunePlan) -> tuple[str, ...]:
+    told = [each for each in plan.warnings if each.code not in SILENT_WARNINGS]
+    if not plan.marks:
+        told = [each for each in told if each.code != "rung_work"]
+    return tuple(dict.fromkeys(sentence(str(each)) for each in told))

@@ -1,0 +1,132 @@
+"""How are numbers said on paper and on the screen?
+
+Musicians' words for tempo, times through, shifts, addresses, clock and length. Tempo counts felt
+beats a minute, shifts are milliseconds with later positive.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from datetime import date, datetime, time
+from itertools import groupby
+
+from planner.event.event import Entry
+from planner.music.tempo import Metre
+from planner.music.tune import Address, beat_text
+
+COUNT_WORDS = {0: "until the cue", 1: "once through", 2: "twice through"}
+NUMBER_WORDS = ("no", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten")
+
+
+def tempo_words(bpm: float) -> str:
+    """Felt beats a minute: ``84``, ``84.5``."""
+    return f"{round(bpm, 1):g}"
+
+
+def beats_a_minute(metres: Iterable[Metre]) -> str:
+    """What the tempo counts: ``crotchets a minute``; ``beats a minute`` where it differs."""
+    units = {metre.beat_unit for metre in metres}
+    return f"{units.pop()}s a minute" if len(units) == 1 else "beats a minute"
+
+
+def metre_words(metre: Metre) -> str:
+    """``6/8``; common and cut time are named, as their signs do not say the count."""
+    return {"C": "common time", "C|": "cut time"}.get(metre.symbol, str(metre))
+
+
+def times_through(count: int) -> str:
+    """``once through``, ``twice through``, ``3 times through``; 0 is ``until the cue``."""
+    return COUNT_WORDS.get(count, f"{count} times through")
+
+
+def played_words(times: int) -> str:
+    """How often a part is played as printed: ``played once``, ``played twice``."""
+    return f"played {({1: 'once', 2: 'twice'}).get(times, f'{times} times')}"
+
+
+def parts_played(entry: Entry, part_count: int) -> str:
+    """``2 parts``, or which parts when not all of them are played."""
+    if not entry.parts:
+        return f"{part_count} part{'s' if part_count != 1 else ''}"
+    named = join_words([str(number) for number in entry.parts])
+    return f"part{'s' if len(entry.parts) != 1 else ''} {named}"
+
+
+def shift_words(ms: float) -> str:
+    """``35 ms later``, ``35 ms earlier``."""
+    return f"{abs(round(ms))} ms {'later' if ms > 0 else 'earlier'}"
+
+
+def addresses_in_words(addresses: Sequence[Address]) -> str:
+    """Several addresses, those of one part and beat together: ``part 1, bars 1 and 5, beat 1``."""
+    ordered = sorted(addresses, key=lambda at: (at.part, at.beat, at.bar, at.ending))
+    groups = groupby(ordered, key=lambda at: (at.part, at.beat))
+    return "; ".join(_bars_in_words(part, beat_text(beat), list(at)) for (part, beat), at in groups)
+
+
+def _bars_in_words(part: int, beat: str, addresses: Sequence[Address]) -> str:
+    if len(addresses) == 1:
+        return str(addresses[0])
+    return f"part {part}, bars {join_words([bar_name(at) for at in addresses])}, beat {beat}"
+
+
+def bar_name(address: Address) -> str:
+    """The bar as printed: ``8``, ``8 (ending 1)``, ``pick-up``."""
+    name = str(address.bar) if address.bar else "pick-up"
+    return f"{name} (ending {address.ending})" if address.ending else name
+
+
+def join_words(words: Sequence[str]) -> str:
+    """``a``, ``a and b``, ``a, b and c``."""
+    if len(words) < 2:
+        return "".join(words)
+    return f"{', '.join(words[:-1])} and {words[-1]}"
+
+
+def counted(count: int, thing: str) -> str:
+    """``one mark``, ``three marks``, ``12 marks``."""
+    return f"{number_words(count)} {thing}{'' if count == 1 else 's'}"
+
+
+def number_words(count: int) -> str:
+    """In words up to ten, in figures beyond."""
+    return NUMBER_WORDS[count] if count < len(NUMBER_WORDS) else str(count)
+
+
+def sentence(words: str) -> str:
+    """With a capital and a full stop."""
+    ended = words if words.endswith((".", "!", "?")) else f"{words}."
+    return sentence_start(ended)
+
+
+def sentence_start(words: str) -> str:
+    """With a capital."""
+    return words[:1].upper() + words[1:]
+
+
+def clock_words(clock: time | None) -> str:
+    """``09:15``, or nothing where nobody has said."""
+    return f"{clock:%H:%M}" if clock else ""
+
+
+def day_words(day: date | None) -> str:
+    """``Saturday 14 June 2031``, or nothing where nobody has said."""
+    return f"{day:%A} {day.day} {day:%B %Y}" if day else ""
+
+
+def length_words(seconds: float) -> str:
+    """``45 s``, ``3 min``, ``3 min 20 s``."""
+    minutes, rest = divmod(round(seconds), 60)
+    if not minutes:
+        return f"{rest} s"
+    return f"{minutes} min {rest} s" if rest else f"{minutes} min"
+
+
+def version_words(version: int, made_at: datetime) -> str:
+    """``version 3, made 12 June 2031 18:04``: what tells an old sheet from a new one."""
+    return f"version {version}, {made_words(made_at)}"
+
+
+def made_words(made_at: datetime) -> str:
+    """``made 12 June 2031 18:04``."""
+    return f"made {made_at.day} {made_at:%B %Y %H:%M}"

@@ -1,0 +1,101 @@
+from dataclasses import replace
+from datetime import datetime
+
+from api.display.drum_sheet import drum_sheet_view, drum_tune_view, verdict_words
+from api.display.planned import AgreementMade
+from planner.marks.drum_map import map_drums
+from planner.marks.marks import Agreement, Clash, Verdict
+from tests.api.display.events import (
+    CONTEST,
+    jig,
+    march,
+    planned_entry,
+    planned_event,
+    planned_set,
+)
+
+
+def contest_march():
+    return planned_entry(march(), CONTEST)
+
+
+def with_marks(entry, *marks):
+    plan = entry.plan
+    drums = map_drums(plan.tune, marks, plan.licence)
+    return replace(entry, plan=replace(plan, marks=marks, drums=drums))
+
+
+def in_conflict():
+    entry = contest_march()
+    late = replace(
+        entry.plan.marks[0],
+        drums=Verdict.CONFLICT,
+        agreement=Agreement.REFUSED,
+        clash=Clash(1.25, 64.0, 1.3, "flam"),
+    )
+    return with_marks(entry, late)
+
+
+def sheet(*entries, **changes):
+    return drum_sheet_view(planned_event(planned_set(*entries), setting=CONTEST, **changes))
+
+
+def test_a_strict_tune_is_a_strip_of_strict_bars() -> None:
+    (tune,) = sheet(planned_entry(march())).tunes
+    (strip,) = tune.strips
+    assert strip.label == "Part 1"
+    assert [bar.number for bar in strip.bars] == ["1", "2", "3", "4"]
+    assert {bar.verdict for bar in strip.bars} == {"strict"}
+    assert tune.tempo_word == "strict tempo"
+
+
+def test_a_bar_to_follow_tells_beat_direction_and_milliseconds() -> None:
+    (tune,) = sheet(contest_march()).tunes
+    first = tune.strips[0].bars[0]
+    assert first.verdict == "follow"
+    assert first.moves == ("beat 2", "35 ms later")
+    assert tune.strips[0].bars[1].verdict == "strict"
+
+
+def test_the_facts_say_pointed_or_round_and_the_tonal_centre() -> None:
+    (pointed, rounded) = sheet(contest_march(), planned_entry(jig(), CONTEST)).tunes
+    assert "march, pointed · 2/4 · tonal centre A" in pointed.facts
+    assert "jig, round · 6/8" in rounded.facts
+
+
+def test_the_whole_sheet_says_in_one_line_how_strict_it_is() -> None:
+    assert verdict_words([planned_entry(march()).plan]) == "Strict tempo throughout."
+    assert verdict_words([contest_march().plan]) == (
+        "Strict tempo but for one mark to follow, one still to be agreed."
+    )
+    assert verdict_words([in_conflict().plan]) == "Not ready: one conflict to settle first."
+
+
+def test_a_conflict_tells_the_chance_of_a_flam_with_and_without_the_mark() -> None:
+    tune = drum_tune_view(in_conflict(), planned_set(in_conflict()).set)
+    assert "Chance of a flam 64 %, without the mark 1 %." in tune.asks[0]
+
+
+def test_an_agreement_names_who_and_when() -> None:
+    entry = contest_march()
+    address = entry.plan.marks[0].place.address
+    made = AgreementMade(entry.entry.tune_key, address, True, "Sam Orrin", datetime(2031, 6, 1))
+    agreed = with_marks(entry, replace(entry.plan.marks[0], agreement=Agreement.AGREED))
+    (line,) = sheet(agreed, agreements=(made,)).agreements
+    assert (line.state, line.who_and_when) == ("agreed", "Sam Orrin, 1 June 2031")
+
+
+def test_what_holds_for_every_tune_is_said_once() -> None:
+    view = sheet(contest_march(), planned_entry(jig(), CONTEST))
+    assert view.notes == ("No drum score: strict means strict on the beats.",)
+    assert all(tune.notes == () for tune in view.tunes)
+
+
+def test_what_changed_since_the_last_print_is_handed_on() -> None:
+    changes = ("Oats in the Piper's Boot is new.",)
+    assert sheet(contest_march(), changes=changes).changes == changes
+
+
+def test_the_legend_has_every_verdict() -> None:
+    legend = dict(sheet(contest_march()).legend)
+    assert set(legend) == {str(verdict) for verdict in Verdict}

@@ -1,0 +1,79 @@
+import base64
+from dataclasses import replace
+from xml.etree import ElementTree
+
+from api.display.pictures import opening_picture, scan_picture, sign_picture, tune_pictures
+from planner.marks.marks import Move
+from planner.music.tempo import Metre
+from planner.music.tune import outline
+from tests.api.display.events import march, planned_entry
+
+SVG = "{http://www.w3.org/2000/svg}"
+
+
+def drawing(address: str) -> ElementTree.Element:
+    start, _, packed = address.partition(",")
+    assert start == "data:image/svg+xml;base64"
+    return ElementTree.fromstring(base64.b64decode(packed))
+
+
+def test_every_line_is_a_picture_of_its_own_size() -> None:
+    plan = planned_entry(march()).plan
+    pictures = tune_pictures(plan.tune, plan.marks)
+    assert len(pictures.systems) >= 1
+    for line in pictures.systems:
+        assert drawing(line.address).get("width") == f"{line.width_mm:g}mm"
+        assert "The Lantern on Harrow Brae, line" in line.label
+
+
+def test_the_word_of_a_mark_stands_on_the_staff() -> None:
+    plan = planned_entry(march()).plan
+    texts = [
+        text.text
+        for line in tune_pictures(plan.tune, plan.marks).systems
+        for text in drawing(line.address).iter(f"{SVG}text")
+    ]
+    assert texts.count("tighten") == len(plan.marks)
+    assert "tighten" not in [
+        text.text
+        for line in tune_pictures(plan.tune, ()).systems
+        for text in drawing(line.address).iter(f"{SVG}text")
+    ]
+
+
+def test_only_the_signs_that_are_used_are_drawn_for_the_legend() -> None:
+    plan = planned_entry(march()).plan
+    assert [move for move, _ in tune_pictures(plan.tune, plan.marks).signs] == [Move.TIGHTEN]
+
+
+def test_every_move_has_a_sign_with_ink() -> None:
+    for move in Move:
+        assert list(drawing(sign_picture(move).address).iter(f"{SVG}path"))
+
+
+def test_the_opening_is_shorter_than_the_tune_and_fits_a_card() -> None:
+    picture = drawing(opening_picture(march()))
+    assert 30 < float(str(picture.get("width")).removesuffix("mm")) <= 91
+
+
+def test_a_tune_without_notes_has_its_scan_instead_of_music() -> None:
+    bare = outline("The Mill Gate", Metre(6, 8), ((8, 2),))
+    scan = scan_picture(b"\x89PNG", "image/png", "a scan")
+    assert scan is not None
+    assert opening_picture(bare) == ""
+    assert tune_pictures(bare, (), (scan,)).scans == (scan,)
+    assert tune_pictures(bare, (), (scan,)).systems == ()
+
+
+def test_what_is_not_a_picture_is_not_printed_as_one() -> None:
+    assert scan_picture(b"%PDF-1.7", "application/pdf", "a scan") is None
+    assert scan_picture(b"<svg/>", "image/svg+xml", "a scan") is None
+
+
+def test_what_cannot_be_drawn_is_told_and_the_sheet_still_comes() -> None:
+    plan = planned_entry(march()).plan
+    place = plan.marks[0].place
+    astray = replace(place, address=replace(place.address, bar=9))
+    pictures = tune_pictures(plan.tune, [replace(plan.marks[0], place=astray)])
+    assert pictures.systems == ()
+    assert "has no note on the staff" in pictures.problem
