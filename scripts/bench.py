@@ -3,7 +3,9 @@
 Each bench is a line of ``BENCHES``: a name, what a person would call it, and a function that makes
 the work. A bench of one kind of work prints the median and its range; a bench of two kinds runs
 them in turn (A B A B ...), so that a busy moment of the machine meets both alike, and prints their
-medians and the ratio of each pair. Numbers are for comparing on one machine, not across machines.
+medians and the ratio of each pair. Beside the waiting time stands the processor's, ended child
+processes included, which a busy machine hardly changes; the worker processes are not in it.
+Numbers are for comparing on one machine, not across machines.
 
     scripts/bench [--list] [--runs N] [names]
 """
@@ -176,7 +178,8 @@ def main(arguments: list[str]) -> int:
         for bench in BENCHES:
             print(f"{bench.name:12} {bench.words}")
         return 0
-    print(f"Python {sys.version.split()[0]}, {os.cpu_count()} processors")
+    busy = os.getloadavg()[0]
+    print(f"Python {sys.version.split()[0]}, {os.cpu_count()} processors, {busy:.1f} busy before")
     for bench in BENCHES:
         if not asked.names or bench.name in asked.names:
             run(bench, asked.runs or bench.runs)
@@ -206,18 +209,33 @@ def run(bench: Bench, runs: int) -> None:
             work()
     rounds = [{name: timed(work) for name, work in kinds.items()} for _ in range(runs)]
     for name in kinds:
-        print(f"  {name}: {spread([each[name] for each in rounds], ' s')}")
+        waited = spread([each[name].waited_s for each in rounds], " s")
+        worked = median(each[name].worked_s for each in rounds)
+        print(f"  {name}: {waited}; processor {worked:.3g} s")
     first, *others = kinds
     for other in others:
-        ratios = [each[other] / each[first] for each in rounds]
+        ratios = [each[other].waited_s / each[first].waited_s for each in rounds]
         print(f"  {other} / {first}: {spread(ratios, ' times')}")
 
 
-def timed(work: Work) -> float:
-    """Seconds that the work took."""
-    began = time.perf_counter()
+@dataclass(frozen=True)
+class Taken:
+    """Seconds by the clock and seconds of processor."""
+
+    waited_s: float
+    worked_s: float
+
+
+def timed(work: Work) -> Taken:
+    """How long the work took."""
+    began, worked = time.perf_counter(), processor_s()
     work()
-    return time.perf_counter() - began
+    return Taken(time.perf_counter() - began, processor_s() - worked)
+
+
+def processor_s() -> float:
+    """Processor seconds of this process and of its children that have ended."""
+    return sum(os.times()[:4])
 
 
 def spread(values: list[float], unit: str) -> str:

@@ -67,7 +67,7 @@ ARROWS: dict[str, set[str]] = {
         "api.security", "api.settings",
     },
     "api.app": {ENGINE, SERVICE},
-    **dict.fromkeys(COMMANDS, {ENGINE, SERVICE}),
+    **{command: {ENGINE, SERVICE} for command in COMMANDS},
 }  # fmt: skip
 
 # Through which rooms may each library be reached?

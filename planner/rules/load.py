@@ -1,9 +1,9 @@
 """How does the rule book get from its files into memory?
 
 Each TOML file below ``data/`` is a section named by its path: ``idioms/march.toml`` holds the rules
-``idioms.march.*``. A rule is a table with ``value``, ``unit`` and, unless the file gives them for all
-its rules at the top (``file.source = ...``), ``source``, ``status`` and ``since``. Anything unknown or
-missing stops the start with the file and the key.
+``idioms.march.*``. A rule is a table with ``value``, ``unit`` and, unless the file gives them for
+all its rules at the top (``file.source = ...``), ``source``, ``status`` and ``since``. Anything
+unknown or missing stops the start with the file and the key.
 
 ``[[movement]]`` tables of ``movements.toml`` become MovementRules, ``sources.toml`` the sources.
 """
