@@ -4,7 +4,7 @@ from datetime import time
 from fractions import Fraction
 
 import pytest
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from planner.errors import RequestError
@@ -82,6 +82,7 @@ def test_a_set_tagged_for_another_occasion_takes_that_introduction():
     assert introduction_beats(a_set(occasion=Occasion.DANCE), BOOK, STREET) == 16
 
 
+@settings(max_examples=40)
 @given(sets)
 def test_a_set_is_its_introduction_its_tunes_and_its_joins(one):
     timetable = time_set(one, TUNES, BOOK, STREET)
@@ -92,6 +93,7 @@ def test_a_set_is_its_introduction_its_tunes_and_its_joins(one):
     )
 
 
+@settings(max_examples=40)
 @given(st.lists(st.tuples(sets, pauses), min_size=1, max_size=4))
 def test_an_event_is_its_sets_and_the_gaps_between(chosen):
     by_key = {str(place): one for place, (one, _) in enumerate(chosen)}
@@ -102,12 +104,14 @@ def test_an_event_is_its_sets_and_the_gaps_between(chosen):
     assert timetable.length == sum(lengths) + sum(gaps)
 
 
+@settings(max_examples=40)
 @given(sets, st.floats(1.0, 2.0).map(lambda factor: Fraction(str(round(factor, 3)))))
 def test_faster_is_never_longer(one, ratio):
     timetable = time_set(one, TUNES, BOOK, STREET)
     assert timetable.length(ratio) <= timetable.length()
 
 
+@settings(max_examples=40)
 @given(sets)
 def test_nerves_bracket_the_planned_length_and_leave_silence_alone(one):
     timetable = time_set(one, TUNES, BOOK, STREET)
@@ -117,6 +121,7 @@ def test_nerves_bracket_the_planned_length_and_leave_silence_alone(one):
     assert (lengths.slower - silence) * Fraction("0.97") == lengths.planned - silence
 
 
+@settings(max_examples=40)
 @given(sets, st.integers(2, 3))
 def test_a_set_played_again_has_one_introduction_and_joins_between(one, rounds):
     once = time_set(one, TUNES, BOOK, STREET)
