@@ -37,7 +37,12 @@ def choices_of_event(session: Session, band: BandId, number: int) -> Choices:
     kept = find_event(session, band, number)
     if kept is None:
         raise NotFoundError("event", number)
-    setting = kept.noun.event.setting
+    return choices_for(session, band, kept.noun.event)
+
+
+def choices_for(session: Session, band: BandId, event: Event) -> Choices:
+    """Everything settled for an event that is at hand already."""
+    setting, number = event.setting, int(event.key)
     return Choices(
         stored.hand_marks_for(session, band, setting, number),
         stored.agreements_for(session, band, setting, number),

@@ -10,11 +10,11 @@ from __future__ import annotations
 from collections.abc import Hashable, Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 
-from api.actions.choices import Choices, choices_of_event
+from api.actions.choices import Choices, choices_for
 from api.actions.events import check_setting, one_event
 from api.actions.memo import Memo
 from api.actions.reading import LibraryTune
-from api.actions.rules import own_rules, rulebook_of
+from api.actions.rules import own_rules, with_own_rules
 from api.actions.tunes import one_tune, with_music
 from api.display.planned import AgreementMade, PlannedEntry, PlannedEvent, PlannedSet
 from api.storage import sets as stored_sets
@@ -86,7 +86,7 @@ def plan_of_event(session: Session, band: BandId, number: int) -> EventPlan:
     kept = one_event(session, band, number)
     event = kept.noun.event
     sets = _sets(session, band, kept.noun)
-    choices = choices_of_event(session, band, number)
+    choices = choices_for(session, band, event)
     desk = _desk(session, band, event.setting, sets.values(), choices.agreements)
     music = {key: tune.tune for key, tune in desk.tunes.items() if tune.tune is not None}
     planned_sets = tuple(
@@ -138,7 +138,7 @@ def _desk(
 
 def _rules(session: Session, band: BandId) -> tuple[RuleBook, tuple[OwnRule, ...]]:
     own = own_rules(session, band)
-    return rulebook_of(session, band), tuple(kept.noun for kept in own)
+    return with_own_rules(own), tuple(kept.noun for kept in own)
 
 
 def _planned_set(desk: Desk, planned: Set) -> PlannedSet:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from dataclasses import replace
 
 from api.storage import own_rules as stored
@@ -17,9 +18,14 @@ THE_BOOK_HOLDS = 0
 
 def rulebook_of(session: Session, band: BandId) -> RuleBook:
     """The rule book as it holds for this band."""
+    return with_own_rules(stored.list_own_rules(session, band))
+
+
+def with_own_rules(rules: Iterable[Kept[OwnRule]]) -> RuleBook:
+    """The book with these values laid over it; one whose rule is gone from the book is left out."""
     book = load_rulebook()
     own = {}
-    for kept in stored.list_own_rules(session, band):
+    for kept in rules:
         rule = book.quantities.get(kept.noun.key)
         if rule is not None:
             own[kept.noun.key] = _with_own_value(rule, kept.noun)
