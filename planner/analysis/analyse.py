@@ -19,6 +19,7 @@ from planner.analysis.phrases import (
     shape_part,
 )
 from planner.analysis.salience import Salience, contour_accents, weigh_notes
+from planner.analysis.structure import PhraseShape, phrase_shapes
 from planner.analysis.tonal import tonal_centre
 from planner.analysis.written import WrittenTime, time_written
 from planner.music.tempo import Tempo
@@ -39,6 +40,7 @@ class TuneAnalysis:
     tonal_centre: str
     grouping: Grouping
     shapes: tuple[PartShape, ...]
+    phrases: tuple[PhraseShape, ...]
     notes: tuple[PlacedNote, ...]
     movements: tuple[Movement | None, ...]
     cadences: frozenset[int]
@@ -67,9 +69,10 @@ def analyse(tune: Tune, idiom: str, tempo: Tempo, rules: RuleBook) -> TuneAnalys
         tune=tune,
         idiom=idiom,
         tempo=tempo,
-        tonal_centre=tonal_centre(tune),
+        tonal_centre=tonal_centre(tune, rules),
         grouping=grouping,
         shapes=tuple(shape_part(part, grouping) for part in tune.parts),
+        phrases=phrase_shapes(tune, notes, grouping),
         notes=notes,
         movements=movements,
         cadences=cadences,

@@ -1,10 +1,11 @@
 """Where does the tune's tonal centre lie?
 
 The durations of the nine notes are correlated with the published profiles of major and minor keys,
-for the keys whose notes the chanter has. The chanter's G is natural, so a tune around A comes out
-as A although its scale is not a full major one.
+for the keys whose notes the chanter has. The drones sound A whatever the tune does, and the scale
+never changes, so durations alone leave doubt: the notes the parts close on count besides.
 
-Source: krumhansl_kessler_1982 (profiles), duration weighting after Krumhansl and Schmuckler.
+Source: krumhansl_kessler_1982 (profiles), duration weighting after Krumhansl and Schmuckler; the
+weight of the closing notes is a design choice.
 """
 
 from __future__ import annotations
@@ -12,7 +13,9 @@ from __future__ import annotations
 import math
 from collections.abc import Sequence
 
-from planner.music.tune import Tune
+from planner.music.scale import Pitch
+from planner.music.tune import Part, Tune
+from planner.rules.rulebook import RuleBook
 
 MAJOR = (6.35, 2.23, 3.48, 2.33, 4.38, 4.09, 2.52, 5.19, 2.39, 3.66, 2.29, 2.88)
 MINOR = (6.33, 2.68, 3.52, 5.38, 2.60, 3.53, 2.54, 4.75, 3.98, 2.69, 3.34, 3.17)
@@ -28,12 +31,31 @@ CENTRES = {
 }
 
 
-def tonal_centre(tune: Tune) -> str:
+def tonal_centre(tune: Tune, rules: RuleBook) -> str:
     """The most likely tonal centre in words, empty for a tune without notes."""
     weights = pitch_class_weights(tune)
     if not any(weights):
         return ""
-    return max(CENTRES, key=lambda centre: centre_fit(weights, centre))
+    closing = closing_shares(tune)
+    weight = rules.number("thresholds.tonal.closing_weight")
+    return max(
+        CENTRES,
+        key=lambda centre: centre_fit(weights, centre) + weight * closing[CENTRES[centre][0]],
+    )
+
+
+def closing_shares(tune: Tune) -> list[float]:
+    """For each pitch class, the share of parts that close on it."""
+    closing = [0.0] * 12
+    last = [note for part in tune.parts if (note := _last_note(part)) is not None]
+    for pitch in last:
+        closing[pitch.midi % 12] += 1.0 / len(last)
+    return closing
+
+
+def _last_note(part: Part) -> Pitch | None:
+    pitches = [note.pitch for bar in part.bars for note in bar.notes if note.pitch is not None]
+    return pitches[-1] if pitches else None
 
 
 def centre_fit(weights: Sequence[float], centre: str) -> float:

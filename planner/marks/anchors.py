@@ -37,7 +37,7 @@ class Anchors:
         return any(bar.is_in_roll(note.onset) for bar in self._written(note))
 
     def _written(self, note: PlacedNote) -> tuple[DrumBar, ...]:
-        """What the playing voices have written for the note's bar; empty when it was not entered."""
+        """What the playing voices have for the note's bar; empty when it was not entered."""
         if self.score is None or self.drums is Drums.NONE:
             return ()
         address = note.address

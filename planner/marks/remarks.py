@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from planner.analysis.analyse import TuneAnalysis
+from planner.analysis.structure import structure_findings
 from planner.findings import Finding, Gravity
 from planner.licence.licence import Licence
 from planner.marks.choices import Choices
@@ -28,6 +29,7 @@ def remarks(
         found.append(Finding("no_drum_score", "no drum score: strict means strict on the beats"))
     return [
         *found,
+        *structure_findings(tune, stage.analysis.notes, stage.analysis.grouping),
         *_corners(stage.analysis),
         *_names(stage.analysis),
         *_no_mark(tune, licence, marked.marks),
