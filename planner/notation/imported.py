@@ -16,6 +16,7 @@ from planner.findings import Gravity
 from planner.music.drums import DrumScore
 from planner.music.tempo import Metre, Tempo
 from planner.music.tune import Part, Tune
+from planner.notation.abc_values import read_metre
 from planner.notation.compressed import unpacked_score
 from planner.notation.drum_staff import drum_score_of
 from planner.notation.formats import Format, format_of
@@ -107,7 +108,9 @@ def read_score(name: str, content: bytes, head: XmlHead) -> tuple[ReadTune, ...]
     score = _parsed(name, content, head.kind)
     remarks = Remarks()
     staff = _melody(name, score, remarks)
-    bars = [bar for bar in written_bars(staff, remarks) if bar.notes]
+    first_metre = (read_metre(head.metre) if head.metre else None) or FREE_METRE
+    bars = [bar for bar in written_bars(staff, remarks, first_metre) if bar.notes]
+    _refuse_lost_bars(score, head, remarks)
     signature = _sharps(staff)
     _sharpen(bars, signature, remarks)
     _count_what_is_left_out(score, remarks)
@@ -154,6 +157,14 @@ def _melody(name: str, score: Any, remarks: Remarks) -> Any:
         remarks.add("second_voice", f"{text} is the tune")
     staff = with_notes[0]
     return staff if list(staff.getElementsByClass("Measure")) else staff.makeMeasures()
+
+
+def _refuse_lost_bars(score: Any, head: XmlHead, remarks: Remarks) -> None:
+    """The library passes over parts of some MEI files in silence: count what came through."""
+    lost = head.measures - len(list(score.recurse().getElementsByClass("Measure")))
+    if lost > 0:
+        text = f"{lost} bars of this {head.kind} file cannot be read; export it as MusicXML"
+        remarks.add("bars_lost", text, Gravity.REFUSE)
 
 
 def _sharps(staff: Any) -> int | None:

@@ -45,12 +45,12 @@ def own_parts(own: dict[str, str], bars: list[WrittenBar]) -> tuple[Part, ...] |
 
 def own_credits(head: XmlHead) -> Credits:
     """The credits of a MusicXML file, ours or another's."""
-    texts, own = head.texts, head.own
+    own = head.own
     return Credits(
-        composer=texts.get("creator composer", ""),
-        arranger=texts.get("creator arranger", ""),
+        composer=head.creator("composer"),
+        arranger=head.creator("arranger"),
         origin=own.get("origin", ""),
-        source=texts.get("source", ""),
+        source=head.texts.get("source", ""),
         transcriber=own.get("transcriber", ""),
         notes=_text_list(own.get("notes", "")),
     )

@@ -30,10 +30,10 @@ class _Reading:
     gracenotes: list[Pitch] = field(default_factory=list)
 
 
-def written_bars(staff: Any, remarks: Remarks) -> list[WrittenBar]:
-    """The bars of one staff, with the signs around them."""
+def written_bars(staff: Any, remarks: Remarks, metre: Metre = FREE_METRE) -> list[WrittenBar]:
+    """The bars of one staff, with the signs around them; ``metre`` holds until one is named."""
     reading = _Reading(remarks)
-    bars = written_bar_frames(staff)
+    bars = written_bar_frames(staff, metre)
     for bar, measure in zip(bars, staff.getElementsByClass("Measure"), strict=True):
         for element in _sounds(measure, bar.index, reading.remarks):
             _read_sound(element, bar, reading)
@@ -43,10 +43,9 @@ def written_bars(staff: Any, remarks: Remarks) -> list[WrittenBar]:
     return bars
 
 
-def written_bar_frames(staff: Any) -> list[WrittenBar]:
+def written_bar_frames(staff: Any, metre: Metre = FREE_METRE) -> list[WrittenBar]:
     """The bars of one staff with the signs around them, still without notes."""
     endings = _endings(staff)
-    metre = FREE_METRE
     frames = []
     for index, measure in enumerate(staff.getElementsByClass("Measure")):
         if measure.timeSignature is not None:

@@ -20,21 +20,40 @@ DEEPEST = 60
 MOST_ELEMENTS = 200_000
 LONGEST_TEXT = 200_000
 _ROOTS = {"score-partwise": Format.MUSICXML, "score-timewise": Format.XML, "mei": Format.MEI}
-_KEPT = ("work-title", "movement-title", "creator", "source", "miscellaneous-field")
+_KEPT = {
+    "work-title",
+    "movement-title",
+    "creator",
+    "source",
+    "miscellaneous-field",
+    "title",
+    "persName",
+}
+_MEI_SYMBOLS = {"common": "C", "cut": "C|"}
 
 
 @dataclass(slots=True)
 class XmlHead:
-    """What the head of a MusicXML file says; ``own`` are our fields without their prefix."""
+    """What the head of a MusicXML or MEI file says, and how many measures its music has.
+
+    ``own`` are our fields without their prefix, ``metre`` is the first one an MEI file names.
+    """
 
     kind: Format = Format.XML
     texts: dict[str, str] = field(default_factory=dict)
     own: dict[str, str] = field(default_factory=dict)
+    metre: str = ""
+    measures: int = 0
 
     @property
     def title(self) -> str:
-        """The work's title, else the movement's."""
-        return self.texts.get("work-title") or self.texts.get("movement-title", "")
+        """The work's title, else the movement's, else that of an MEI file."""
+        texts = (self.texts.get(key, "") for key in ("work-title", "movement-title", "title"))
+        return next(filter(None, texts), "")
+
+    def creator(self, role: str) -> str:
+        """The composer or arranger."""
+        return self.texts.get(f"creator {role}") or self.texts.get(f"persName {role}", "")
 
 
 def read_xml_head(name: str, content: bytes) -> XmlHead:
@@ -80,9 +99,10 @@ class _Scan:
         self._count += 1
         if self._depth > DEEPEST or self._count > MOST_ELEMENTS:
             raise self._refused("the XML is too deep or too large to be a tune")
+        self.head.measures += local == "measure"
+        self.head.metre = self.head.metre or _mei_metre(attributes)
         if local in _KEPT:
-            mark = attributes.get("type") or attributes.get("name") or ""
-            self._key = f"{local} {mark}".strip()
+            self._key = f"{local} {_mark(local, attributes)}".strip()
             self._words = []
 
     def _set_kind(self, root: str) -> None:
@@ -120,3 +140,16 @@ class _Scan:
     def _refused(self, problem: str) -> NotationError:
         remedy = "export the tune as MusicXML from your music program"
         return NotationError(self._name, "", problem, remedy)
+
+
+def _mark(element: str, attributes: dict[str, str]) -> str:
+    names = {"creator": "type", "miscellaneous-field": "name", "persName": "role"}
+    return attributes.get(names.get(element, ""), "")
+
+
+def _mei_metre(attributes: dict[str, str]) -> str:
+    """The metre an MEI element names, in a child of its own or in attributes of the score."""
+    symbol = attributes.get("sym") or attributes.get("meter.sym", "")
+    count = attributes.get("meter.count") or attributes.get("count", "")
+    unit = attributes.get("meter.unit") or attributes.get("unit", "")
+    return _MEI_SYMBOLS.get(symbol, "") or (f"{count}/{unit}" if count and unit else "")
