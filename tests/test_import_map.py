@@ -38,10 +38,12 @@ ARROWS: dict[str, set[str]] = {
     "planner.rules.load": {"planner.errors", "planner.rules.rulebook", "planner.music"},
     "planner.workers": {"planner.errors"},
     "planner.event": NOUNS | {"planner.errors"},
-    "planner.analysis": {"planner.music", "planner.rules.rulebook"},
+    "planner.analysis": NOUNS,
     "planner.licence": NOUNS | {"planner.analysis", "planner.event"},
     "planner.marks": NOUNS | {"planner.analysis", "planner.event.event", "planner.licence"},
     "planner.plan": NOUNS | STAGES | {"planner.errors"},
+    "planner.compare": {"planner.plan", "planner.marks.marks", "planner.licence.licence"},
+    "planner.recast": {"planner.errors", "planner.music"},
     "planner.notation": {
         "planner.errors", "planner.findings", "planner.music", "planner.workers",
     },
