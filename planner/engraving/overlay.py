@@ -24,6 +24,8 @@ from planner.marks.marks import Mark, Move
 # White around a mark towards the music, and between two marks.
 CLEARANCE_MM = 0.8
 BETWEEN_MARKS_MM = 1.0
+# A hair more than that, or rounding would leave two marks touching for ever.
+STEP_MM = 0.01
 WORD_GAP_MM = 0.7
 # Marks whose lowest places follow each other more closely than this stand on one height.
 SAME_HEIGHT_MM = 2.5
@@ -116,7 +118,7 @@ def _spread(placed: list[_Placed]) -> list[_Placed]:
     standing: list[_Placed] = []
     for one in placed:
         while met := [o for o in standing if o.box.overlaps(one.box.grown(BETWEEN_MARKS_MM))]:
-            top = min(other.box.top for other in met)
+            top = min(other.box.top for other in met) - STEP_MM
             one = _raised(one, top - BETWEEN_MARKS_MM - one.box.height)
         standing.append(one)
     return standing

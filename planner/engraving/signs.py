@@ -64,7 +64,8 @@ def sign_box(move: Move, length_mm: float = HOLD_LENGTH_MM) -> Box:
 
 def legend(moves: Iterable[Move], width_mm: float = 120.0) -> str:
     """The signs of these moves, each once, with word and meaning, as an SVG document."""
-    shown = [move for move in Move if move in set(moves)]
+    wanted = set(moves)
+    shown = [move for move in Move if move in wanted]
     rows = []
     for index, move in enumerate(shown):
         room = sign_box(move)
