@@ -19,6 +19,8 @@ from planner.errors import RequestError
 from planner.event.event import Event
 from planner.marks.marks import Move
 
+LOCKED, FORBIDDEN = "locked", "forbidden"
+
 
 @dataclass(frozen=True, slots=True)
 class Choices:
@@ -108,7 +110,7 @@ def settle(
 
 
 def _check_mark(mark: HandMark) -> None:
-    if mark.will == "locked" and mark.move is None:
+    if mark.will == LOCKED and mark.move is None:
         moves = ", ".join(Move)
         raise RequestError("move", "a locked mark needs a move", f"choose {moves}")
 

@@ -8,9 +8,10 @@ setting. A plan is remembered by everything it depends on, so that nothing stale
 from __future__ import annotations
 
 from collections.abc import Hashable, Iterable, Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 
-from api.actions.choices import Choices, choices_for
+from api.actions.choices import LOCKED, Choices, choices_for
+from api.actions.drum_scores import drum_scores_of
 from api.actions.events import check_setting, one_event
 from api.actions.memo import Memo
 from api.actions.reading import LibraryTune
@@ -20,22 +21,27 @@ from api.display.planned import AgreementMade, PlannedEntry, PlannedEvent, Plann
 from api.storage import sets as stored_sets
 from api.storage import tunes as stored_tunes
 from api.storage.database import BandId, Session
-from api.storage.records import EventRecord, Kept, OwnRule, Settled
+from api.storage.records import EventRecord, HandMark, Kept, OwnRule, Settled
 from planner.errors import RequestError
 from planner.event.checks import check_event
 from planner.event.event import Entry, Event, Set, Setting
 from planner.event.timetable import EventTimetable, time_event
 from planner.findings import Finding
-from planner.marks.marks import Agreement, Mark
+from planner.marks import choices as marks
+from planner.marks.marks import Move
+from planner.music.drums import DrumScore
 from planner.music.tune import Tune
 from planner.plan import TunePlan, plan_tune
 from planner.rules.rulebook import RuleBook
 
+NOTHING_SETTLED = Choices((), ())
+
 # How many plans are remembered? A season's events have fewer entries than this.
 _plans = Memo[TunePlan](limit=400)
 
-SAME_MS, SAME_BPM = 1.0, 0.5
-"""How far may a mark and its tempo move before it must be agreed again? Below anyone's notice."""
+ByHand = Mapping[str, tuple[marks.ByHand, ...]]
+Agreed = Mapping[str, tuple[marks.Agreed, ...]]
+"""People's words on the marks of each tune, by its key."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -55,13 +61,11 @@ class EventPlan:
 
     @property
     def is_ready_to_print(self) -> bool:
-        """True when no mark waits to be agreed, and none was refused."""
-        open_ends = (Agreement.TO_BE_AGREED, Agreement.REFUSED)
-        return not any(
-            mark.agreement in open_ends
+        """True when no mark is in conflict and none still waits for the drums' word."""
+        return all(
+            plan.is_ready_to_print
             for planned_set in self.planned.sets
             for plan in planned_set.plans
-            for mark in plan.marks
         )
 
 
@@ -73,7 +77,9 @@ class Desk:
     tunes: Mapping[str, LibraryTune]
     rulebook: RuleBook
     own_rules: tuple[OwnRule, ...]
-    agreements: tuple[Settled, ...] = ()
+    drum_scores: Mapping[str, DrumScore]
+    by_hand: ByHand
+    agreed: Agreed
 
 
 def plan_of_event(session: Session, band: BandId, number: int) -> EventPlan:
@@ -87,7 +93,7 @@ def plan_of_event(session: Session, band: BandId, number: int) -> EventPlan:
     event = kept.noun.event
     sets = _sets(session, band, kept.noun)
     choices = choices_for(session, band, event)
-    desk = _desk(session, band, event.setting, sets.values(), choices.agreements)
+    desk = _desk(session, band, event.setting, _tunes(session, band, sets.values()), choices)
     music = {key: tune.tune for key, tune in desk.tunes.items() if tune.tune is not None}
     planned_sets = tuple(
         _planned_set(desk, sets[item.set_key]) for item in event.items if item.set_key
@@ -113,8 +119,7 @@ def plan_of_tune(
     """
     check_setting(setting)
     kept = one_tune(session, band, number)
-    tunes = {kept.noun.record.key: kept.noun}
-    desk = Desk(setting, tunes, *_rules(session, band))
+    desk = _desk(session, band, setting, (kept,), NOTHING_SETTLED)
     return _plan(desk, Entry(kept.noun.record.key, tempo_bpm))
 
 
@@ -123,22 +128,30 @@ def _sets(session: Session, band: BandId, record: EventRecord) -> dict[str, Set]
     return stored_sets.sets_by_number(session, band, numbers) if numbers else {}
 
 
+def _tunes(session: Session, band: BandId, sets: Iterable[Set]) -> tuple[Kept[LibraryTune], ...]:
+    numbers = sorted({int(entry.tune_key) for each in sets for entry in each.entries})
+    kept = tuple(stored_tunes.tunes_by_number(session, band, numbers).values()) if numbers else ()
+    return with_music(session, band, kept)
+
+
 def _desk(
     session: Session,
     band: BandId,
     setting: Setting,
-    sets: Iterable[Set],
-    agreements: tuple[Settled, ...],
+    tunes: Sequence[Kept[LibraryTune]],
+    choices: Choices,
 ) -> Desk:
-    numbers = sorted({int(entry.tune_key) for each in sets for entry in each.entries})
-    kept = tuple(stored_tunes.tunes_by_number(session, band, numbers).values()) if numbers else ()
-    tunes = {each.noun.record.key: each.noun for each in with_music(session, band, kept)}
-    return Desk(setting, tunes, *_rules(session, band), agreements)
-
-
-def _rules(session: Session, band: BandId) -> tuple[RuleBook, tuple[OwnRule, ...]]:
     own = own_rules(session, band)
-    return with_own_rules(own), tuple(kept.noun for kept in own)
+    by_hand, agreed = _by_tune(choices)
+    return Desk(
+        setting=setting,
+        tunes={kept.noun.record.key: kept.noun for kept in tunes},
+        rulebook=with_own_rules(own),
+        own_rules=tuple(kept.noun for kept in own),
+        drum_scores=drum_scores_of(session, band, [kept.noun.record for kept in tunes]),
+        by_hand=by_hand,
+        agreed=agreed,
+    )
 
 
 def _planned_set(desk: Desk, planned: Set) -> PlannedSet:
@@ -153,44 +166,53 @@ def _plan(desk: Desk, entry: Entry) -> TunePlan:
         title = library_tune.record.title
         raise RequestError("tune", f"“{title}” has no music to plan", "upload its file again")
     key = _identity(desk, library_tune, entry)
-    plan = _plans.get(key, lambda: _plan_now(desk, tune, entry))
-    return _with_agreements(plan, entry.tune_key, desk.agreements)
+    return _plans.get(key, lambda: _plan_now(desk, tune, entry))
 
 
 def _identity(desk: Desk, library_tune: LibraryTune, entry: Entry) -> Hashable:
-    """Everything the plan depends on: the music, the band's words, the setting, the rules."""
-    return (library_tune.record, desk.setting, desk.own_rules, entry.tempo_bpm)
+    """Everything the plan depends on: the music, the drums, people's words, setting and rules."""
+    by_hand = desk.by_hand.get(entry.tune_key, ())
+    agreed = desk.agreed.get(entry.tune_key, ())
+    said = (library_tune.record, desk.setting, entry.tempo_bpm)
+    return (*said, desk.own_rules, by_hand, agreed)
 
 
 def _plan_now(desk: Desk, tune: Tune, entry: Entry) -> TunePlan:
-    return plan_tune(tune, desk.setting, desk.rulebook, tempo_bpm=entry.tempo_bpm)
+    key = entry.tune_key
+    choices = marks.Choices(
+        desk.by_hand.get(key, ()), desk.agreed.get(key, ()), desk.drum_scores.get(key)
+    )
+    return plan_tune(tune, desk.setting, desk.rulebook, tempo_bpm=entry.tempo_bpm, choices=choices)
 
 
-def _with_agreements(plan: TunePlan, tune_key: str, outcomes: Sequence[Settled]) -> TunePlan:
-    of_tune = [outcome for outcome in outcomes if outcome.tune_key == tune_key]
-    if not of_tune:
-        return plan
-    bpm = plan.analysis.tempo.bpm
-    return replace(plan, marks=tuple(_settled(mark, bpm, of_tune) for mark in plan.marks))
+def _by_tune(choices: Choices) -> tuple[ByHand, Agreed]:
+    """Marks by hand and agreements as the engine takes them, by tune."""
+    by_hand: dict[str, tuple[marks.ByHand, ...]] = {}
+    for kept in choices.hand_marks:
+        mark = kept.noun
+        by_hand[mark.tune_key] = (*by_hand.get(mark.tune_key, ()), _by_hand(mark))
+    agreed: dict[str, tuple[marks.Agreed, ...]] = {}
+    for outcome in choices.agreements:
+        agreed[outcome.tune_key] = (*agreed.get(outcome.tune_key, ()), _agreed(outcome))
+    return by_hand, agreed
 
 
-def _settled(mark: Mark, bpm: float, outcomes: Sequence[Settled]) -> Mark:
-    """The mark with the latest word on it, when one was spoken on just this mark."""
-    if mark.agreement is not Agreement.TO_BE_AGREED:
-        return mark
-    spoken = [outcome for outcome in outcomes if _is_about(outcome, mark, bpm)]
-    if not spoken:
-        return mark
-    word = Agreement.AGREED if spoken[-1].is_agreed else Agreement.REFUSED
-    return replace(mark, agreement=word)
+def _by_hand(mark: HandMark) -> marks.ByHand:
+    place = mark.place
+    move = Move(mark.move) if mark.move and mark.will == LOCKED else None
+    return marks.ByHand(
+        place.part, place.bar, place.ending, place.index, move, mark.ms, mark.set_by
+    )
 
 
-def _is_about(outcome: Settled, mark: Mark, bpm: float) -> bool:
-    return (
-        outcome.address == mark.place.address
-        and outcome.move == mark.move
-        and abs(outcome.ms - mark.ms) < SAME_MS
-        and abs(outcome.tempo_bpm - bpm) < SAME_BPM
+def _agreed(outcome: Settled) -> marks.Agreed:
+    return marks.Agreed(
+        outcome.address,
+        Move(outcome.move),
+        outcome.ms,
+        outcome.tempo_bpm,
+        outcome.is_agreed,
+        outcome.who,
     )
 
 

@@ -30,6 +30,9 @@ from planner.music.tune import Tune
 from planner.notation.read import ReadTune
 from planner.rules.rulebook import RuleBook
 
+# What is a file of a tune called, by its use?
+USES = {"file": "music file", "attachment": "attachment", "drum_file": "drum score"}
+
 
 @dataclass(frozen=True, slots=True)
 class ReadFile:
@@ -167,15 +170,16 @@ def attach(
 
 
 def file_of_tune(session: Session, band: BandId, number: int, use: str = "file") -> NewFile:
-    """The file of a tune as it was uploaded: its music, or its ``attachment``.
+    """The file of a tune as it was uploaded: its music, its ``attachment`` or ``drum_file``.
 
     Raises:
         NotFoundError: the band has no such tune, or the tune no such file.
     """
     record = one_tune(session, band, number).noun.record
-    file = record.attachment if use == "attachment" else record.file
+    files = {"attachment": record.attachment, "drum_file": record.drum_file, "file": record.file}
+    file = files[use]
     if file is None:
-        raise NotFoundError(f"{use} of tune", number)
+        raise NotFoundError(f"{USES[use]} of tune", number)
     return NewFile(file.name, file.media_type, contents_of(session, band, [file.id])[file.id])
 
 

@@ -130,6 +130,7 @@ class TuneAnswer(Answer):
     remarks: str
     file: FileAnswer | None
     attachment: FileAnswer | None
+    drum_score: FileAnswer | None
     music: MusicAnswer | None
     findings: list[FindingAnswer]
 
@@ -166,6 +167,7 @@ def tune_answer(kept: Kept[LibraryTune]) -> TuneAnswer:
         remarks=record.remarks,
         file=_file(record.file),
         attachment=_file(record.attachment),
+        drum_score=_file(record.drum_file),
         music=None if kept.noun.tune is None else music_answer(kept.noun.tune),
         findings=finding_answers(kept.noun.findings),
     )

@@ -8,6 +8,7 @@ from urllib.parse import quote
 from fastapi import APIRouter, File, Form, Response, UploadFile
 
 from api.actions import tunes as act
+from api.actions.drum_scores import check_drum_score, keep_drum_score
 from api.actions.reading import read_music
 from api.actions.records import NewFile
 from api.actions.rules import rulebook_of
@@ -164,6 +165,45 @@ def detach(
 ) -> TuneAnswer:
     """Take the attachment away."""
     kept = act.attach(session, band, number, seen, None)
+    tag(response, kept.version)
+    return tune_answer(kept)
+
+
+@router.get("/{number}/drum-score", response_class=Response)
+def get_drum_score(number: RowNumber, session: SessionDep, band: BandDep) -> Response:
+    """The drum score as it was uploaded."""
+    return _download(act.file_of_tune(session, band, number, "drum_file"), "attachment")
+
+
+@router.put("/{number}/drum-score")
+def put_drum_score(
+    number: RowNumber,
+    file: Annotated[UploadFile, File(description="MusicXML")],
+    session: SessionDep,
+    band: BandDep,
+    settings: SettingsDep,
+    seen: SeenVersionDep,
+    response: Response,
+) -> TuneAnswer:
+    """Keep the drummers' score with its tune."""
+    limit = settings.largest_tune_file_bytes
+    score = new_file(file, limit)
+    check_drum_score(score, limit)
+    kept = keep_drum_score(session, band, number, seen, score)
+    tag(response, kept.version)
+    return tune_answer(kept)
+
+
+@router.delete("/{number}/drum-score")
+def drop_drum_score(
+    number: RowNumber,
+    session: SessionDep,
+    band: BandDep,
+    seen: SeenVersionDep,
+    response: Response,
+) -> TuneAnswer:
+    """Take the drum score away."""
+    kept = keep_drum_score(session, band, number, seen, None)
     tag(response, kept.version)
     return tune_answer(kept)
 

@@ -55,7 +55,21 @@ def test_a_refusal_after_an_agreement_is_the_word_that_holds(client: TestClient)
     mark = marks_to_agree(client.get(f"{event}/plan").json())[0]
     client.post(f"{event}/agreements", json=mark, headers=if_match(1))
     client.post(f"{event}/agreements", json={**mark, "is_agreed": False}, headers=if_match(2))
-    assert client.get(f"{event}/plan").json()["is_ready_to_print"] is False
+    moves = {(mark["bar"], mark["move"]) for mark in all_marks(client.get(f"{event}/plan").json())}
+    assert (mark["bar"], mark["move"]) not in moves
+
+
+def test_a_mark_set_by_hand_is_in_the_plan_and_a_forbidden_one_is_not(client: TestClient) -> None:
+    event = an_event_of(client, "parade")
+    chosen = all_marks(client.get(f"{event}/plan").json())[0]
+    assert (chosen["bar"], chosen["note"]) == (1, "low A")
+    place = {"tune_key": "1", "part": 1, "bar": 1, "index": 0, "will": "forbidden"}
+    client.post(f"{event}/hand-marks", json=place, headers=if_match(1))
+    assert 1 not in [mark["bar"] for mark in all_marks(client.get(f"{event}/plan").json())]
+    lock = {**place, "bar": 3, "will": "locked", "move": "hold", "ms": 15}
+    client.post(f"{event}/hand-marks", json=lock, headers=if_match(2))
+    marks = all_marks(client.get(f"{event}/plan").json())
+    assert [(mark["bar"], mark["move"], mark["ms"]) for mark in marks] == [(3, "hold", 15)]
 
 
 def test_an_agreement_at_another_tempo_does_not_count(client: TestClient) -> None:
