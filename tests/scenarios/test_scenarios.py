@@ -1,0 +1,113 @@
+"""Cases a pipe-major can read and correct, against the plan."""
+
+import tomllib
+from collections.abc import Iterator
+from functools import cache
+from pathlib import Path
+from typing import Any
+
+import pytest
+
+from planner.event.event import (
+    SORTS_BY_OCCASION,
+    Circumstance,
+    Control,
+    Drums,
+    Occasion,
+    Setting,
+    Sort,
+)
+from planner.plan import TunePlan, plan_tune
+from planner.rules.load import load_rulebook
+from tests.builders import tune
+
+FILES = sorted(Path(__file__).parent.glob("*.toml"))
+#: A plan may not warn of these unless its scenario says so.
+TELLING = {"tight_corner", "rung_work", "rung_assumed", "no_mark"}
+
+
+def _scenarios() -> Iterator[Any]:
+    for file in FILES:
+        table = tomllib.loads(file.read_text(encoding="utf-8"))
+        for row in table["scenario"]:
+            case = {**row, "tune": table["tune"][row["tune"]]}
+            yield pytest.param(case, id=f"{file.stem}: {row['name']}")
+
+
+SCENARIOS = list(_scenarios())
+
+
+def setting_of(case: dict[str, Any]) -> Setting:
+    occasion = Occasion(case["occasion"])
+    rung = case.get("rung", 4) or None
+    return Setting(
+        occasion,
+        Sort(case["sort"]) if "sort" in case else SORTS_BY_OCCASION[occasion][0],
+        Drums(case.get("drums", "full")),
+        Control(rung),
+        tuple(Circumstance(word) for word in case.get("circumstances", [])),
+    )
+
+
+@cache
+def planned(abc: str, idiom: str, tempo: float, length: str, setting: Setting) -> TunePlan:
+    built = tune(abc, idiom=idiom, tempo=tempo, length=length)
+    return plan_tune(built, setting, load_rulebook())
+
+
+def plan_of(case: dict[str, Any]) -> TunePlan:
+    given = case["tune"]
+    length = given.get("length", "1/8")
+    return planned(given["abc"], given["idiom"], given["tempo"], length, setting_of(case))
+
+
+def mark_lines(plan: TunePlan) -> list[tuple[int, float, str, str, int]]:
+    return [
+        (
+            mark.place.address.bar,
+            float(mark.place.address.beat),
+            mark.place.note,
+            mark.move.value,
+            round(mark.ms),
+        )
+        for mark in plan.marks
+    ]
+
+
+@pytest.mark.parametrize("case", SCENARIOS)
+def test_the_layers_are_as_free_as_the_occasion_leaves_them(case):
+    layers = plan_of(case).licence.layers
+    got = [layers.within_beat, layers.across_bar, layers.across_phrase]
+    assert got == case["layers"]
+
+
+@pytest.mark.parametrize("case", SCENARIOS)
+def test_the_plan_has_these_marks_and_no_other(case):
+    wanted = [(m["bar"], m["beat"], m["note"], m["move"], m["ms"]) for m in case["marks"]]
+    assert mark_lines(plan_of(case)) == wanted
+
+
+@pytest.mark.parametrize("case", SCENARIOS)
+def test_the_drums_follow_in_these_bars_and_are_strict_in_all_others(case):
+    bars = plan_of(case).drums.bars
+    wanted = {bar: "follow" for bar in case.get("follow", [])}
+    assert {b.bar: b.verdict for b in bars} == {b.bar: wanted.get(b.bar, "strict") for b in bars}
+
+
+@pytest.mark.parametrize("case", SCENARIOS)
+def test_the_plan_warns_of_what_matters_and_of_nothing_else_that_does(case):
+    codes = {finding.code for finding in plan_of(case).warnings}
+    assert codes & TELLING == set(case.get("warnings", []))
+
+
+def test_every_idiom_has_a_scenario_on_every_occasion():
+    cases = [param.values[0] for param in SCENARIOS]
+    covered = {(case["tune"]["idiom"], case["occasion"]) for case in cases}
+    idioms = [name.replace("_", " ") for name in load_rulebook().names("idioms")]
+    assert {(idiom, occasion.value) for idiom in idioms for occasion in Occasion} <= covered
+
+
+def test_every_sort_and_many_a_circumstance_have_a_scenario():
+    settings = [setting_of(param.values[0]) for param in SCENARIOS]
+    assert {setting.sort for setting in settings} == set(Sort)
+    assert {len(setting.circumstances) for setting in settings} >= {0, 1, 2}
