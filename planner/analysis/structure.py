@@ -18,7 +18,7 @@ from planner.music.tune import Part, Tune
 # From what share of equal notes are two phrases called similar? Design choice.
 SIMILAR_FROM = 0.6
 
-Sound = tuple[object, ...]
+Sound = tuple[int, ...]
 
 
 @dataclass(frozen=True, slots=True)
@@ -60,7 +60,9 @@ def _sounds_of_phrases(
     by_bar: dict[tuple[int, int, int], list[Sound]] = {}
     for note in notes:
         address = note.address
-        sound = (note.onset, note.note.pitch, note.note.length)
+        pitch = note.note.pitch.midi if note.note.pitch else -1
+        # Whole numbers, since phrases are compared as sets and fractions are slow to hash.
+        sound = (pitch, *note.onset.as_integer_ratio(), *note.note.length.as_integer_ratio())
         by_bar.setdefault((address.part, address.bar, address.ending), []).append(sound)
     return [
         ((part.number, first, ending), _melody(part, first, ending, by_bar, grouping))
@@ -98,10 +100,9 @@ def _most_alike(
     melody: tuple[Sound, ...],
     seen: list[tuple[tuple[int, int, int], tuple[Sound, ...]]],
 ) -> tuple[tuple[int, int, int] | None, float]:
-    best, best_likeness = None, 0.0
+    best, best_likeness, sounds = None, 0.0, set(melody)
     for place, earlier in seen:
-        shared = len(set(melody) & set(earlier))
-        likeness = shared / max(len(melody), len(earlier), 1)
+        likeness = len(sounds.intersection(earlier)) / max(len(melody), len(earlier), 1)
         if likeness > best_likeness:
             best, best_likeness = place, likeness
     return (best, best_likeness) if best_likeness >= SIMILAR_FROM else (None, 0.0)

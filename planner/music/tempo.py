@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from fractions import Fraction
+from functools import lru_cache
 
 BEAT_UNIT_WORDS = {
     Fraction(1, 4): "semiquaver",
@@ -32,7 +33,7 @@ class Metre:
     @property
     def bar_length(self) -> Fraction:
         """Length of a full bar in crotchets."""
-        return Fraction(4 * self.count, self.unit)
+        return _bar_length(self.count, self.unit)
 
     @property
     def is_compound(self) -> bool:
@@ -42,8 +43,7 @@ class Metre:
     @property
     def beat_length(self) -> Fraction:
         """Length of one felt beat in crotchets."""
-        written = Fraction(4, self.unit)
-        return written * 3 if self.is_compound else written
+        return _beat_length(self.unit, self.is_compound)
 
     @property
     def beats_per_bar(self) -> int:
@@ -57,6 +57,17 @@ class Metre:
 
     def __str__(self) -> str:
         return self.symbol or f"{self.count}/{self.unit}"
+
+
+# Asked for every note of every tune, so each is worked out once.
+@lru_cache(maxsize=256)
+def _bar_length(count: int, unit: int) -> Fraction:
+    return Fraction(4 * count, unit)
+
+
+@lru_cache(maxsize=256)
+def _beat_length(unit: int, is_compound: bool) -> Fraction:
+    return Fraction(12 if is_compound else 4, unit)
 
 
 @dataclass(frozen=True, slots=True)
