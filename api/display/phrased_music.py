@@ -117,13 +117,15 @@ class PhrasedMusicView:
 class TunePictures:
     """The pictures of one tune: its lines, its scans, and the sign of each move that is used.
 
-    ``problem`` is the sentence of the engraver when it could not draw the tune.
+    ``problem`` is the sentence of the engraver when it could not draw the tune; ``kept_as`` names
+    a file kept with the tune that cannot be printed into a sheet.
     """
 
     systems: tuple[PictureView, ...] = ()
     signs: tuple[tuple[Move, PictureView], ...] = ()
     scans: tuple[PictureView, ...] = ()
     problem: str = ""
+    kept_as: str = ""
 
 
 def phrased_music_view(

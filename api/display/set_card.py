@@ -138,7 +138,7 @@ def set_card_view(
 
 def front_card_view(planned: PlannedEvent, reader: Person | None = None) -> FrontCardView | None:
     """The card in front of the sets; None for a single set, whose card says it all."""
-    if len(planned.sets) < 2:
+    if len(planned.sets) == 1:
         return None
     event = planned.event
     return FrontCardView(

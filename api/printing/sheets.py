@@ -5,12 +5,17 @@ One function a sheet: views in, PDF out. Nothing is worked out here.
 
 from __future__ import annotations
 
+from datetime import datetime
+
 from api.display.call_sheet import CallSheetView
 from api.display.drum_sheet import DrumSheetView
-from api.display.phrased_music import PhrasedMusicView
+from api.display.phrased_music import PhrasedMusicView, phrased_tune_sheet
+from api.display.pictures import tune_pictures
 from api.display.set_card import FrontCardView, SetCardView
 from api.printing.pdf import fit_to_pdf, html_to_pdf
 from api.templating import render
+from planner.music.tune import Tune
+from planner.plan import TunePlan
 
 # How is a set made to fit its two sides? From the roomiest version to the largest paper.
 CARD_DENSITIES = (
@@ -38,6 +43,12 @@ def set_cards_pdf(cards: tuple[SetCardView, ...], front: FrontCardView | None = 
 def phrased_music_pdf(sheet: PhrasedMusicView) -> bytes:
     """The music with this occasion's marks: A4, a new page for every tune."""
     return html_to_pdf(render("print/phrased_music.html", sheet=sheet))
+
+
+def phrased_sheet(tune: Tune, plan: TunePlan) -> bytes:
+    """The phrased music of one tune as planned, outside any event, made now."""
+    pictures = tune_pictures(tune, plan.marks)
+    return phrased_music_pdf(phrased_tune_sheet(plan, pictures, datetime.now()))
 
 
 def drum_sheet_pdf(sheet: DrumSheetView) -> bytes:

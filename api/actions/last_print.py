@@ -1,0 +1,47 @@
+"""What has changed since a sheet was last handed out? What it said is kept for the next one."""
+
+from __future__ import annotations
+
+import hashlib
+import json
+from collections.abc import Mapping
+from typing import Any
+
+from api.display.changes import changes_between, contents_of
+from api.display.drum_sheet import DrumSheetView
+from api.storage.database import BandId, Database
+from api.storage.prints import add_print, prints_of_event
+from api.storage.records import Printed
+
+
+def changes_since_last_print(
+    database: Database, band: BandId, number: int, version: int, sheet: DrumSheetView
+) -> tuple[str, ...]:
+    """What the sheet says otherwise than the last one that differed; nothing for the first.
+
+    The sheet is kept, unless it says the same as the one kept last: asking twice for the same
+    sheet gives the same answer.
+    """
+    contents = contents_of(sheet)
+    digest = hashlib.sha256(json.dumps(contents).encode()).hexdigest()
+    with database.reading() as session:
+        earlier = [each for each in prints_of_event(session, band, number) if _is_drums(each)]
+    if not earlier or earlier[0].content_hash != digest:
+        with database.writing() as session:
+            new = Printed(str(number), DRUM_SHEET, version, digest, contents=contents)
+            add_print(session, band, new)
+            session.commit()
+    other = next((each for each in earlier if each.content_hash != digest), None)
+    return changes_between(_contents(other), contents) if other else ()
+
+
+DRUM_SHEET = "drum-sheet"
+
+
+def _is_drums(printed: Printed) -> bool:
+    return printed.sheet == DRUM_SHEET
+
+
+def _contents(printed: Printed) -> Mapping[str, Mapping[str, str]]:
+    kept: Any = printed.contents
+    return kept if isinstance(kept, dict) else {}

@@ -1,0 +1,99 @@
+"""What are the sheets of an event made from? All of it is fetched here, at one moment."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, replace
+
+from api.actions.people import all_people, one_person
+from api.actions.planning import EventPlan, plan_of_event
+from api.actions.rules import rulebook_of
+from api.actions.tunes import file_of_tune, one_tune
+from api.display.planned import PlannedEntry, PlannedEvent
+from api.storage.database import BandId, Session
+from api.storage.records import NewFile
+from planner.errors import RequestError
+from planner.event.contest import find_ruleset
+from planner.event.event import Instrument, Person
+from planner.event.parade import RoutePlan, cover_route
+from planner.event.sound import cautions
+from planner.rules.rulebook import RuleBook
+
+
+@dataclass(frozen=True, slots=True)
+class PrintOrder:
+    """An event as planned, the attached files of its tunes without notes, and who reads it."""
+
+    number: int
+    planned: PlannedEvent
+    scans: Mapping[str, NewFile]
+    reader: Person | None = None
+
+    @property
+    def entries(self) -> tuple[PlannedEntry, ...]:
+        """Every tune of every set, in playing order."""
+        return tuple(each for one in self.planned.sets for each in one.entries)
+
+
+def take_order(
+    session: Session, band: BandId, number: int, person: int | None = None
+) -> PrintOrder:
+    """Fetch and plan an event; with a ``person`` the cards are that player's own.
+
+    Raises:
+        NotFoundError: the band has no such event or person.
+        RequestError: a tune has no music to plan, or the person does not play at the event.
+    """
+    plan = plan_of_event(session, band, number)
+    book = rulebook_of(session, band)
+    planned = replace(
+        plan.planned,
+        route=_route(plan.planned),
+        minimum=_minimum(plan.planned, book),
+        maybe=_maybe(session, band, plan),
+        findings=plan.findings,
+        cautions=cautions(book),
+    )
+    reader = None if person is None else _reader(session, band, person, planned)
+    return PrintOrder(number, planned, _scans(session, band, planned), reader)
+
+
+def _route(planned: PlannedEvent) -> RoutePlan | None:
+    if planned.event.route is None or planned.timetable is None:
+        return None
+    return cover_route(planned.event.route, planned.timetable)
+
+
+def _minimum(planned: PlannedEvent, book: RuleBook) -> dict[Instrument, int]:
+    """What the rules of the event's sets ask for, the most of each instrument."""
+    needed: dict[Instrument, int] = {}
+    for name in {each.set.ruleset for each in planned.sets if each.set.ruleset}:
+        for instrument, count in find_ruleset(name, book).minimum.items():
+            needed[instrument] = max(count, needed.get(instrument, 0))
+    return needed
+
+
+def _maybe(session: Session, band: BandId, plan: EventPlan) -> dict[Instrument, int]:
+    undecided = {each.person_key for each in plan.kept.noun.answers if each.answer == "maybe"}
+    people = [kept.noun for kept in all_people(session, band) if kept.noun.key in undecided]
+    return {one: sum(each.instrument is one for each in people) for one in Instrument}
+
+
+def _reader(session: Session, band: BandId, number: int, planned: PlannedEvent) -> Person:
+    person = one_person(session, band, number).noun
+    if person.key not in {each.key for each in planned.line_up.people}:
+        raise RequestError(
+            "person", f"{person.name} is not in the line-up", "settle the line-up, then print"
+        )
+    return person
+
+
+def _scans(session: Session, band: BandId, planned: PlannedEvent) -> dict[str, NewFile]:
+    """The attached files of the tunes that have no notes, by tune key."""
+    tunes = (each for one in planned.sets for each in one.entries if not each.tune.has_notes)
+    keys = dict.fromkeys(each.entry.tune_key for each in tunes)
+    return {
+        key: file_of_tune(session, band, int(key), "attachment")
+        for key in keys
+        if one_tune(session, band, int(key)).noun.record.attachment is not None
+    }
