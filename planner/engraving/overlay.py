@@ -27,6 +27,8 @@ BETWEEN_MARKS_MM = 1.0
 # A hair more than that, or rounding would leave two marks touching for ever.
 STEP_MM = 0.01
 WORD_GAP_MM = 0.7
+# A shorter bar would not look held; on tight lines it may then end over the next head.
+SHORTEST_HOLD_MM = 2.0
 # Marks whose lowest places follow each other more closely than this stand on one height.
 SAME_HEIGHT_MM = 2.5
 # Letters of the sans type are no wider than this share of its size on the average.
@@ -93,7 +95,7 @@ def _hold_length(system: System, mark: Mark, note: Box) -> float:
     end = waiting.left if waiting and waiting.left > note.left else system.staff.right
     if mark.moved.note_id == mark.place.note_id:
         end = note.left + HOLD_LENGTH_MM
-    return max(HOLD_LENGTH_MM, end - note.left - WORD_GAP_MM)
+    return max(SHORTEST_HOLD_MM, end - note.left - WORD_GAP_MM)
 
 
 def _free_above(system: System, left: float, right: float) -> float:

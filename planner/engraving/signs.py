@@ -15,16 +15,16 @@ from planner.marks.marks import Move
 
 SIGN_HEIGHT_MM = 2.0
 WORD_SIZE_MM = 2.7
-# The hold's bar reaches to the next note; in a legend, and at least, this far.
+# How long is the hold's bar where no note says so?
 HOLD_LENGTH_MM = 4.0
 LEGEND_ROW_MM = 4.6
 LEGEND_INDENT_MM = 0.8
 
 _SHAPES = {
-    Move.TIGHTEN: "M-.75 0V-2H-.2V0zM.2 0V-2H.75V0z",
+    Move.TIGHTEN: "M-.75 0V-2H-.3V0zM.3 0V-2H.75V0z",
     Move.EARLY: "M1 0V-2L-1-1z",
     Move.LATE: "M-1-2V0L1-1z",
-    Move.LEAN: "M-1.2 0L-.2-2H1.2L.2 0z",
+    Move.LEAN: "M-1.5 0L.3-2H1.5L-.3 0z",
 }
 # Two arcs with a gap between them, drawn as lines.
 _BREATHE = "M-1.2-2Q-.3-1-1.2 0M1.2-2Q.3-1 1.2 0"
@@ -56,7 +56,7 @@ def sign_box(move: Move, length_mm: float = HOLD_LENGTH_MM) -> Box:
     """The room a sign takes, in the sign's own millimetres."""
     if move is Move.HOLD:
         return Box(0.0, -SIGN_HEIGHT_MM, length_mm, SIGN_HEIGHT_MM)
-    half = {Move.TIGHTEN: 0.75, Move.EARLY: 1.0, Move.LATE: 1.0}.get(move, 1.2)
+    half = {Move.TIGHTEN: 0.75, Move.LEAN: 1.5, Move.BREATHE: 1.2}.get(move, 1.0)
     if move is Move.BREATHE:
         half += _BREATHE_STROKE_MM / 2
     return Box(-half, -SIGN_HEIGHT_MM, 2 * half, SIGN_HEIGHT_MM)

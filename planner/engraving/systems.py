@@ -25,6 +25,7 @@ TEXT_SIZE = 0.8
 FRAME_MARGIN_MM = 0.3
 
 _NUMBER = re.compile(r"-?\d+(?:\.\d+)?")
+_LEVEL_LINE = re.compile(r"M(-?\d+) (-?\d+) L(-?\d+) \2")
 _OWN_BAR = re.compile(r"p\d+b\d+e\d+$")
 _OWN_NOTE = re.compile(r"p\d+b\d+e\d+n\d+([gt]\d+)?$")
 # What is only a place holder, or says nothing in print.
@@ -53,7 +54,7 @@ def _read_system(group: Element, glyphs: dict[str, str], unit_mm: float, line_mm
         ink=f'<g transform="translate(0 {mm(top)}) scale({unit_mm:.6g})">{ink}</g>',
         frame=Box(0, 0, line_mm, whole.height + 2 * FRAME_MARGIN_MM),
         staff=_lowered(around(bars.values()), top),
-        notes={name: _lowered(box, top) for name, kind, box in boxes if kind == "note"},
+        notes={name: _lowered(box, top) for name, kind, box in boxes if kind in ("note", "rest")},
         bars={name: _lowered(box, top) for name, box in bars.items()},
         obstacles=tuple(_lowered(box, top) for _, _, box in boxes),
     )
@@ -81,10 +82,16 @@ def _bar_boxes(group: Element) -> Iterator[tuple[str, Box]]:
         if _classes(measure) != ["measure"]:
             continue
         for staff in measure.findall(f"{SVG}g"):
-            ends = [_NUMBER.findall(path.get("d", "")) for path in staff.findall(f"{SVG}path")]
-            lines = [Box(float(x), float(y), float(to) - float(x), 0.0) for x, y, to, _ in ends]
             if _classes(staff) == ["staff"]:
-                yield measure.get("id", ""), around(lines)
+                yield measure.get("id", ""), around(_staff_lines(staff))
+
+
+def _staff_lines(staff: Element) -> Iterator[Box]:
+    for path in staff.findall(f"{SVG}path"):
+        line = _LEVEL_LINE.fullmatch(path.get("d", ""))
+        if line is not None:
+            left, y, right = (float(number) for number in line.groups())
+            yield Box(left, y, right - left, 0.0)
 
 
 def _scaled(box: Box, factor: float) -> Box:
