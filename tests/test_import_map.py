@@ -44,6 +44,7 @@ ARROWS: dict[str, set[str]] = {
     "planner.plan": NOUNS | STAGES | {"planner.errors"},
     "planner.compare": {"planner.plan", "planner.marks.marks", "planner.licence.licence"},
     "planner.recast": {"planner.errors", "planner.music"},
+    "planner.compare": NOUNS | STAGES | {"planner.plan"},
     "planner.notation": {
         "planner.errors", "planner.findings", "planner.music", "planner.workers",
     },
