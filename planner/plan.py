@@ -19,7 +19,7 @@ from planner.marks.choices import NO_CHOICES, Choices
 from planner.marks.drum_map import DrumMap, map_drums
 from planner.marks.mark_tune import mark_tune
 from planner.marks.marks import Agreement, LeftOut, Mark, Verdict
-from planner.marks.played import PlayedNote, combine, play
+from planner.marks.played import Change, PlayedNote, combine, play
 from planner.marks.remarks import remarks
 from planner.marks.rung_work import RungWork, work_for_rung
 from planner.marks.stage import Stage
@@ -37,8 +37,9 @@ FALLBACK_IDIOM = "march"
 class TunePlan:
     """A tune on an occasion: its licence, its marks, the drums, and when every sound falls.
 
-    ``played`` lists each printed note once, ``heard`` one time through with repeats unrolled.
-    ``work`` is what a band below rung 4 practises instead of marks.
+    ``change`` is what all marks together do to the written time, ``played`` lists each printed note
+    once, ``heard`` one time through with repeats unrolled. ``work`` is what a band below rung 4
+    practises instead of marks.
     """
 
     analysis: TuneAnalysis
@@ -46,6 +47,7 @@ class TunePlan:
     marks: tuple[Mark, ...]
     left_out: tuple[LeftOut, ...]
     drums: DrumMap
+    change: Change
     played: tuple[PlayedNote, ...]
     heard: tuple[HeardNote, ...]
     strain: Strain
@@ -100,6 +102,7 @@ def plan_tune(
         marks=marked.marks,
         left_out=marked.left_out,
         drums=map_drums(tune, marked.marks, licence),
+        change=change,
         played=played,
         heard=play_through(analysis, played, change),
         strain=strain,

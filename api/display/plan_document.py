@@ -78,9 +78,12 @@ def _span(span: Span) -> Document:
 
 
 def _movements(plan: TunePlan) -> list[Document]:
-    analysis = plan.analysis
+    """Every movement as it is played here: a mark may move it over its beat."""
+    analysis, moved = plan.analysis, plan.change.beat_index
     return [
-        _movement(note.place, movement, analysis.written.beat_index[note.index])
+        _movement(
+            note.place, movement, analysis.written.beat_index[note.index] + moved.get(note.index, 0)
+        )
         for note, movement in zip(analysis.notes, analysis.movements, strict=True)
         if movement is not None
     ]
