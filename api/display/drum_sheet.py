@@ -87,17 +87,6 @@ class DrumTuneView:
 
 
 @dataclass(frozen=True, slots=True)
-class AgreementView:
-    """Where pipes and drums stand on one mark: who said so and when, if anybody has."""
-
-    tune: str
-    address: str
-    what: str
-    state: str
-    who_and_when: str
-
-
-@dataclass(frozen=True, slots=True)
 class DrumSheetView:
     """The drum sheet of an event."""
 
@@ -107,7 +96,6 @@ class DrumSheetView:
     verdict: str
     tunes: tuple[DrumTuneView, ...]
     version: str
-    agreements: tuple[AgreementView, ...] = ()
     changes: tuple[str, ...] = ()
     legend: tuple[tuple[str, str], ...] = ()
     notes: tuple[str, ...] = ()
@@ -118,7 +106,9 @@ def drum_sheet_view(planned: PlannedEvent) -> DrumSheetView:
     event = planned.event
     plans = [each.plan for each_set in planned.sets for each in each_set.entries]
     tunes = [
-        drum_tune_view(each, each_set.set) for each_set in planned.sets for each in each_set.entries
+        drum_tune_view(each, each_set.set, planned.agreements)
+        for each_set in planned.sets
+        for each in each_set.entries
     ]
     everywhere = _said_of_all(tunes)
     return DrumSheetView(
@@ -132,7 +122,6 @@ def drum_sheet_view(planned: PlannedEvent) -> DrumSheetView:
         ),
         notes=everywhere,
         version=version_words(event.version, planned.made_at),
-        agreements=_agreements(planned),
         changes=planned.changes,
         legend=tuple((str(verdict), words) for verdict, words in VERDICT_MEANINGS.items()),
     )
@@ -144,8 +133,10 @@ def _said_of_all(tunes: Sequence[DrumTuneView]) -> tuple[str, ...]:
     return tuple(note for note in first if all(note in tune.notes for tune in tunes))
 
 
-def drum_tune_view(planned: PlannedEntry, played_in: Set) -> DrumTuneView:
-    """One tune as the drummers need it."""
+def drum_tune_view(
+    planned: PlannedEntry, played_in: Set, agreements: Sequence[AgreementMade] = ()
+) -> DrumTuneView:
+    """One tune as the drummers need it; ``agreements`` say who settled what, earliest first."""
     plan, entry = planned.plan, planned.entry
     pointing = "round" if plan.licence.is_round else "pointed"
     idiom = plan.analysis.idiom
@@ -164,14 +155,14 @@ def drum_tune_view(planned: PlannedEntry, played_in: Set) -> DrumTuneView:
         tempo_word=TEMPO_WORDS[plan.drums.tempo],
         facts=" · ".join(facts),
         strips=_strips(plan),
-        asks=_asks(plan),
+        asks=_asks(planned, agreements),
         notes=_notes(plan),
     )
 
 
 def verdict_words(plans: Sequence[TunePlan]) -> str:
     """The whole event for the drums in one line."""
-    groups = [group.first for plan in plans for group in group_marks(plan.marks)]
+    groups = [group.first for plan in plans for group in group_marks(plan.marks, False)]
     conflicts = sum(mark.drums is Verdict.CONFLICT for mark in groups)
     if conflicts:
         return f"Not ready: {counted(conflicts, 'conflict')} to settle first."
@@ -206,52 +197,37 @@ def _bar(verdict: DrumBarVerdict) -> BarView:
     return BarView(f"{verdict.bar}{ending}", str(verdict.verdict), moves)
 
 
-def _asks(plan: TunePlan) -> tuple[str, ...]:
+def _asks(planned: PlannedEntry, agreements: Sequence[AgreementMade]) -> tuple[str, ...]:
+    made = [each for each in agreements if each.tune_key == planned.entry.tune_key]
     return tuple(
-        _ask(group) for group in group_marks(plan.marks) if group.first.drums is not Verdict.STRICT
+        _ask(group, made)
+        for group in group_marks(planned.plan.marks, with_reasons=False)
+        if group.first.drums is not Verdict.STRICT
     )
 
 
-def _ask(group: MarkGroup) -> str:
+def _ask(group: MarkGroup, made: Sequence[AgreementMade]) -> str:
     """One line, such as ``Part 1, bar 3, beat 2: follow, agreed: 35 ms later. Hold D, C pays``."""
     mark = group.first
     where = addresses_in_words([struck_address(each) for each in group.marks])
     asked = f"{sentence_start(where)}: {drum_words(mark)}. {sentence(done_words(mark))}"
-    if mark.drums is Verdict.FOLLOW:
-        return asked
-    flams, without = round(mark.clash.p_percent), round(mark.clash.p_zero_percent)
-    return f"{asked} Chance of a flam {flams} %, without the mark {without} %."
+    if mark.drums is not Verdict.FOLLOW:
+        flams, without = round(mark.clash.p_percent), round(mark.clash.p_zero_percent)
+        asked += f" Chance of a flam {flams} %, without the mark {without} %."
+    return asked + _settled_words(group, made)
+
+
+def _settled_words(group: MarkGroup, made: Sequence[AgreementMade]) -> str:
+    """Who settled it and when; nothing while it is open."""
+    if group.first.agreement not in (Agreement.AGREED, Agreement.REFUSED):
+        return ""
+    addresses = {mark.place.address for mark in group.marks}
+    said = [each for each in made if each.address in addresses]
+    return f" {sentence(f'{group.first.agreement}: {_who_and_when(said[-1])}')}" if said else ""
 
 
 def _notes(plan: TunePlan) -> tuple[str, ...]:
     return tuple(sentence(each.text) for each in plan.warnings if each.code in DRUMMERS_WARNINGS)
-
-
-def _agreements(planned: PlannedEvent) -> tuple[AgreementView, ...]:
-    return tuple(
-        _agreement(each, group, planned)
-        for each_set in planned.sets
-        for each in each_set.entries
-        for group in group_marks(each.plan.marks)
-        if group.first.agreement is not Agreement.NOT_NEEDED
-    )
-
-
-def _agreement(each: PlannedEntry, group: MarkGroup, planned: PlannedEvent) -> AgreementView:
-    mark = group.first
-    addresses = {other.place.address for other in group.marks}
-    made = [
-        said
-        for said in planned.agreements
-        if said.tune_key == each.entry.tune_key and said.address in addresses
-    ]
-    return AgreementView(
-        tune=each.tune.title,
-        address=sentence_start(group.where),
-        what=sentence_start(done_words(mark)),
-        state=str(mark.agreement),
-        who_and_when=_who_and_when(made[-1]) if made else "",
-    )
 
 
 def _who_and_when(made: AgreementMade) -> str:

@@ -43,18 +43,22 @@ class MarkGroup:
         return addresses_in_words([mark.place.address for mark in self.marks])
 
 
-def group_marks(marks: Sequence[Mark]) -> tuple[MarkGroup, ...]:
-    """Marks that say the same, together, in the order of their first places."""
+def group_marks(marks: Sequence[Mark], with_reasons: bool = True) -> tuple[MarkGroup, ...]:
+    """Marks that say the same, together, in the order of their first places.
+
+    Without reasons, marks that ask the same are together whatever they are for.
+    """
     groups: dict[tuple[object, ...], list[Mark]] = {}
     for mark in sorted(marks, key=lambda each: each.place.address):
-        same = (done_words(mark), why_words(mark), drum_words(mark), mark.place.address.part)
+        reason = why_words(mark) if with_reasons else ""
+        same = (done_words(mark), reason, drum_words(mark), mark.place.address.part)
         groups.setdefault(same, []).append(mark)
     return tuple(MarkGroup(tuple(group)) for group in groups.values())
 
 
 def worth_a_flag(marks: Sequence[Mark], most: int) -> tuple[tuple[MarkGroup, ...], int]:
     """The few groups that go on a card, in playing order, and how many are left for the music."""
-    groups = group_marks(marks)
+    groups = group_marks(marks, with_reasons=False)
     ranked = sorted(
         groups,
         key=lambda group: (_ATTENTION.index(group.first.drums), -group.first.audibility.ratio),

@@ -119,7 +119,7 @@ def set_card_view(
     tempos = _tempos(plans)
     return SetCardView(
         event=event.name,
-        occasion=_occasion(played, event.setting.occasion),
+        occasion=sentence_start(event.setting.occasion.words),
         tempos=tempos,
         tempo_unit=_tempo_unit(plans, tempos),
         strictness=strictness_word(plans),
@@ -151,10 +151,6 @@ def front_card_view(planned: PlannedEvent, reader: Person | None = None) -> Fron
         reader=reader.name if reader else "",
         version=version_words(event.version, planned.made_at),
     )
-
-
-def _occasion(played: PlannedSet, of_event: Occasion) -> str:
-    return sentence_start((played.set.occasion or of_event).words)
 
 
 def _tempos(plans: Sequence[TunePlan]) -> tuple[str, ...]:

@@ -123,10 +123,10 @@ def length_words(seconds: float) -> str:
 
 
 def version_words(version: int, made_at: datetime) -> str:
-    """``version 3, made 12 June 2031 18:04``: what tells an old sheet from a new one."""
+    """``version 3, made 12 Jun 2031 18:04``: what tells an old sheet from a new one."""
     return f"version {version}, {made_words(made_at)}"
 
 
 def made_words(made_at: datetime) -> str:
-    """``made 12 June 2031 18:04``."""
-    return f"made {made_at.day} {made_at:%B %Y %H:%M}"
+    """``made 12 Jun 2031 18:04``."""
+    return f"made {made_at.day} {made_at:%b %Y %H:%M}"

@@ -22,8 +22,8 @@ CARD_DENSITIES = (
     "roomy",
     "close",
     "close small",
-    "close plain",
     "close large small",
+    "close plain",
     "close large plain",
     "close sheet plain",
 )

@@ -81,8 +81,15 @@ def test_an_agreement_names_who_and_when() -> None:
     address = entry.plan.marks[0].place.address
     made = AgreementMade(entry.entry.tune_key, address, True, "Sam Orrin", datetime(2031, 6, 1))
     agreed = with_marks(entry, replace(entry.plan.marks[0], agreement=Agreement.AGREED))
-    (line,) = sheet(agreed, agreements=(made,)).agreements
-    assert (line.state, line.who_and_when) == ("agreed", "Sam Orrin, 1 June 2031")
+    (tune,) = sheet(agreed, agreements=(made,)).tunes
+    assert tune.asks[0].startswith("Part 1, bar 1, beat 2: follow, agreed: 35 ms later.")
+    assert tune.asks[0].endswith("Agreed: Sam Orrin, 1 June 2031.")
+
+
+def test_what_is_still_open_names_nobody() -> None:
+    (tune,) = sheet(contest_march()).tunes
+    assert "to be agreed" in tune.asks[0]
+    assert "Agreed:" not in tune.asks[0]
 
 
 def test_what_holds_for_every_tune_is_said_once() -> None:

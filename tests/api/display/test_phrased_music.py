@@ -129,5 +129,5 @@ def test_an_event_has_its_tunes_in_playing_order() -> None:
 
 def test_a_single_tune_is_dated_though_it_has_no_event() -> None:
     view = phrased_tune_sheet(planned_entry(march()).plan, PICTURES, MADE_AT)
-    assert view.version == "made 12 June 2031 18:04"
+    assert view.version == "made 12 Jun 2031 18:04"
     assert view.heading == "The Lantern on Harrow Brae"

@@ -28,7 +28,7 @@ def test_the_card_names_occasion_set_and_stop_signal() -> None:
     view = card()
     assert (view.occasion, view.set_number, view.set_name) == ("Parade", "Set 1", "Street set")
     assert view.stop_signal == "the mace held level"
-    assert view.version == "version 3, made 12 June 2031 18:04"
+    assert view.version == "version 3, made 12 Jun 2031 18:04"
 
 
 def test_a_parade_is_strict_and_a_contest_march_with_a_late_movement_is_agreed() -> None:
@@ -133,7 +133,7 @@ def test_every_set_has_its_card_in_order() -> None:
     assert [view.set_number for view in views] == ["Set 2", "Set 1"]
 
 
-def test_a_set_with_an_occasion_of_its_own_keeps_it() -> None:
+def test_a_set_is_played_under_the_occasion_of_its_event() -> None:
     played = planned_set(planned_entry(march()))
-    own = replace(played, set=replace(played.set, occasion=Occasion.DANCE))
-    assert set_card_view(planned_event(own), own, {}).occasion == "Dance accompaniment"
+    tagged = replace(played, set=replace(played.set, occasion=Occasion.DANCE))
+    assert set_card_view(planned_event(tagged), tagged, {}).occasion == "Parade"

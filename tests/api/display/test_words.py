@@ -97,7 +97,7 @@ def test_clock_and_calendar_are_said_as_on_the_wall() -> None:
 
 def test_a_sheet_tells_its_version_and_when_it_was_made() -> None:
     made_at = datetime(2031, 6, 12, 18, 4)
-    assert version_words(3, made_at) == "version 3, made 12 June 2031 18:04"
+    assert version_words(3, made_at) == "version 3, made 12 Jun 2031 18:04"
 
 
 def test_a_sentence_gets_one_capital_and_one_full_stop() -> None:

@@ -56,7 +56,7 @@ def test_a_set_card_says_occasion_strictness_tempo_set_and_tunes_in_that_order()
 
 def test_every_side_of_a_card_carries_version_and_time() -> None:
     for text in page_words(set_cards_pdf((set_card(*[card_tune(n) for n in (1, 2, 3)]),))):
-        assert "version 3, made 12 June 2031 18:04" in text
+        assert "version 3, made 12 Jun 2031 18:04" in text
 
 
 def test_occasion_tempo_and_strictness_are_the_largest_type() -> None:
@@ -180,7 +180,6 @@ def test_the_drum_sheet_has_every_bar_with_its_word() -> None:
         text, "Drum sheet", "Harvest parade", "Strict tempo but for one mark to follow.",
         "Changed since the last print", "now leans", "The Lantern on Harrow Brae",
         "Part 1", "1", "follow", "beat 2", "35 ms later", "Part 4",
-        "Between pipes and drums", "Sam Orrin",
     )  # fmt: skip
 
 

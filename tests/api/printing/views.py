@@ -3,7 +3,7 @@
 import base64
 
 from api.display.call_sheet import CallSheetView, NumbersView, OrderLineView
-from api.display.drum_sheet import AgreementView, BarView, DrumSheetView, DrumTuneView, StripView
+from api.display.drum_sheet import BarView, DrumSheetView, DrumTuneView, StripView
 from api.display.phrased_music import (
     LegendView,
     MarkView,
@@ -48,7 +48,7 @@ def set_card(*tunes: CardTuneView, **changes: object) -> SetCardView:
         "set_number": "Set 1",
         "set_name": "Street set",
         "stop_signal": "mace raised and held level",
-        "version": "version 3, made 12 June 2031 18:04",
+        "version": "version 3, made 12 Jun 2031 18:04",
     }
     return SetCardView(tunes=tunes or (card_tune(),), **(told | changes))
 
@@ -61,12 +61,12 @@ def front_card(**changes: object) -> FrontCardView:
         "times": (("Meet", "09:15"), ("Tune up", "09:45"), ("Step-off", "10:30")),
         "sets": (("1", "Street set", "84", "strict"), ("2", "Hill set", "84", "strict")),
         "stop_signal": "mace raised and held level",
-        "version": "version 3, made 12 June 2031 18:04",
+        "version": "version 3, made 12 Jun 2031 18:04",
     }
     return FrontCardView(**(told | changes))
 
 
-VERSION = "version 3, made 12 June 2031 18:04"
+VERSION = "version 3, made 12 Jun 2031 18:04"
 LINE = PictureView(PICTURE, 180, 12, "line 1")
 SIGN = PictureView(PICTURE, 4, 2, "hold")
 MARK = MarkView("Part 1, bar 3, beat 2", "Hold D, C pays", "strict", "It opens a line.")
@@ -117,9 +117,6 @@ def drum_sheet(*tunes: DrumTuneView, **changes: object) -> DrumSheetView:
         "occasion": "Parade",
         "day": "Saturday 14 June 2031",
         "verdict": "Strict tempo but for one mark to follow.",
-        "agreements": (
-            AgreementView("The Lantern", "Part 1, bar 1", "Lean on D", "agreed", "Sam Orrin"),
-        ),
         "changes": ("The Lantern on Harrow Brae now leans in bar 1.",),
         "legend": tuple((word, f"{word} means this.") for word in VERDICTS),
         "version": VERSION,
