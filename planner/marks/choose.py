@@ -85,7 +85,13 @@ def _take_first_that_fits(fit: Fit, candidate: Candidate) -> str:
 def _why_impossible(candidate: Candidate) -> str:
     if len(candidate.indices) > 1 and not candidate.refusals:
         return "the figure comes round again where the same move is not possible"
-    return "; ".join(dict.fromkeys(refusal.why for refusal in candidate.refusals))
+    return binding_reason(candidate.refusals)
+
+
+def binding_reason(refusals: Sequence[Refusal]) -> str:
+    """What would have to change for this note to be marked: the first reason that could change."""
+    could_change = [refusal.why for refusal in refusals if not refusal.is_shape]
+    return (could_change or ["nothing beside this note can give it time"])[0]
 
 
 def candidates(stage: Stage) -> list[Candidate]:

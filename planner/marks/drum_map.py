@@ -8,12 +8,14 @@ agreed and would be heard.
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections import defaultdict
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from enum import StrEnum
 
 from planner.licence.licence import Licence
 from planner.marks.marks import Mark, Move, Verdict
+from planner.music.drums import BarKey
 from planner.music.tune import Tune
 
 
@@ -50,25 +52,33 @@ GRAVITY = (Verdict.STRICT, Verdict.WATCH, Verdict.FOLLOW, Verdict.CONFLICT)
 
 def map_drums(tune: Tune, marks: Sequence[Mark], licence: Licence) -> DrumMap:
     """Every printed bar (pick-ups left out, they are never marked) with its verdict."""
+    moved = _moved_marks(marks)
     bars = tuple(
-        _verdict_of(part.number, bar.number, bar.ending, marks)
+        _verdict_of(part.number, bar.number, bar.ending, moved)
         for part in tune.parts
         for bar in part.full_bars
     )
     return DrumMap(_tempo(marks, licence), bars)
 
 
-def _verdict_of(part: int, bar: int, ending: int, marks: Sequence[Mark]) -> DrumBarVerdict:
-    here = tuple(
-        mark
-        for mark in marks
-        if mark.move is not Move.TIGHTEN and _struck_place(mark) == (part, bar, ending)
-    )
+def _moved_marks(marks: Sequence[Mark]) -> Mapping[BarKey, Sequence[Mark]]:
+    """The marks that move an onset or a movement, by the bar in which a drummer meets them."""
+    found: dict[BarKey, list[Mark]] = defaultdict(list)
+    for mark in marks:
+        if mark.move is not Move.TIGHTEN:
+            found[_struck_place(mark)].append(mark)
+    return found
+
+
+def _verdict_of(
+    part: int, bar: int, ending: int, moved: Mapping[BarKey, Sequence[Mark]]
+) -> DrumBarVerdict:
+    here = tuple(moved.get((part, bar, ending), ()))
     verdict = max((mark.drums for mark in here), key=GRAVITY.index, default=Verdict.STRICT)
     return DrumBarVerdict(part, bar, ending, verdict, here)
 
 
-def _struck_place(mark: Mark) -> tuple[int, int, int]:
+def _struck_place(mark: Mark) -> BarKey:
     """The bar in which a drummer meets the mark: that of the moved movement or onset."""
     address = (mark.place if mark.move is Move.EARLY else mark.moved).address
     return address.part, address.bar, address.ending

@@ -8,17 +8,21 @@ they share.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections import defaultdict
+from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass, field
-from itertools import combinations
+from itertools import combinations, pairwise
 
 from planner.analysis.beats import PlacedNote
+from planner.analysis.phrases import PartShape
 from planner.marks.stage import Proposal, Stage
 from planner.music.tune import Part
 
 Where = tuple[int, int]
-"""A part, and a line or phrase of it."""
-_GroupOf = Callable[[PlacedNote], Where]
+"""A part, and a phrase of it."""
+_Group = tuple[str, int, int]
+"""What a budget is for: a line of a part, or the part as a whole."""
+_GroupOf = Callable[[PlacedNote], _Group]
 
 
 @dataclass
@@ -29,21 +33,35 @@ class Fit:
     chosen: list[Proposal] = field(default_factory=list)
 
     def __post_init__(self) -> None:
-        self._figures: list[tuple[Proposal, ...]] = []
         self._positions = _Positions(self.stage)
+        self._neighbours = _neighbouring_phrases(self.stage.analysis.shapes)
+        self._chosen_in: dict[Where, list[Proposal]] = defaultdict(list)
+        self._endings_in: dict[_Group, list[set[int]]] = defaultdict(list)
 
     def take(self, option: Sequence[Proposal]) -> None:
         """Choose a figure's marks."""
-        self._figures.append(tuple(option))
         self.chosen.extend(option)
+        endings: dict[_Group, set[int]] = defaultdict(set)
+        for proposal in option:
+            note = self._note(proposal)
+            self._chosen_in[self._phrase(note)].append(proposal)
+            for group in (self._line(note), self._part(note)):
+                endings[group].add(note.bar.ending)
+        for group, where in endings.items():
+            self._endings_in[group].append(where)
 
     def why_not(self, option: Sequence[Proposal]) -> str:
         """What stands in the way of a figure's marks; empty when they fit."""
         if self._is_over_budget(option):
             return self._budget_words()
-        pairs = [*combinations(option, 2), *((a, b) for a in option for b in self.chosen)]
+        pairs = [*combinations(option, 2), *((a, b) for a in option for b in self._near(a))]
         reasons = (self._why_not_both(one, other) for one, other in pairs)
         return next((reason for reason in reasons if reason), "")
+
+    def _near(self, proposal: Proposal) -> Iterator[Proposal]:
+        """The chosen marks that could be in its way: those of its phrase and the ones around it."""
+        for phrase in self._neighbours[self._phrase(self._note(proposal))]:
+            yield from self._chosen_in.get(phrase, ())
 
     def _why_not_both(self, one: Proposal, other: Proposal) -> str:
         here, there = self._note(one), self._note(other)
@@ -69,35 +87,46 @@ class Fit:
         """The most figures any of the option's lines (or parts) would carry, on any pass."""
         wanted = {(group_of(note), note.bar.ending) for note in map(self._note, option)}
         return max(
-            sum(self._is_in(figure, group, ending, group_of) for figure in self._figures) + 1
+            1 + sum(_meets(there, ending) for there in self._endings_in.get(group, ()))
             for group, ending in wanted
-        )
-
-    def _is_in(
-        self, figure: Sequence[Proposal], group: Where, ending: int, group_of: _GroupOf
-    ) -> bool:
-        return any(
-            group_of(note) == group and not _are_different_endings(note.bar.ending, ending)
-            for note in map(self._note, figure)
         )
 
     def _note(self, proposal: Proposal) -> PlacedNote:
         return self.stage.analysis.notes[proposal.draft.index]
 
-    def _line(self, note: PlacedNote) -> Where:
-        return note.address.part, self.stage.analysis.grouping.line_of(note.address.bar)
+    def _line(self, note: PlacedNote) -> _Group:
+        line = self.stage.analysis.grouping.line_of(note.address.bar)
+        return "line", note.address.part, line
 
     def _phrase(self, note: PlacedNote) -> Where:
         return note.address.part, self.stage.analysis.grouping.phrase_of(note.address.bar)
 
-    def _part(self, note: PlacedNote) -> Where:
-        return note.address.part, 0
+    def _part(self, note: PlacedNote) -> _Group:
+        return "part", note.address.part, 0
 
     def _budget_words(self) -> str:
         if self.stage.licence.marks_per_line == 0:
             return "the licence leaves no mark at all"
         is_by_part = self.stage.licence.marks_per_part is not None
         return f"the {'part' if is_by_part else 'line'} has all the marks it may carry"
+
+
+def _meets(endings: set[int], ending: int) -> bool:
+    """True when a figure that stands in these endings is played on the same pass as this one."""
+    return any(not _are_different_endings(there, ending) for there in endings)
+
+
+def _neighbouring_phrases(shapes: Sequence[PartShape]) -> dict[Where, tuple[Where, ...]]:
+    """For each phrase, itself and those played just before or after it, part by part."""
+    phrases = [[(shape.number, n) for n in range(len(shape.phrases))] for shape in shapes]
+    rows = [row for row in phrases if row]
+    found: dict[Where, set[Where]] = {phrase: {phrase} for row in rows for phrase in row}
+    meetings = [pair for row in rows for pair in pairwise([*row, row[0]])]
+    meetings += [(here[-1], there[0]) for here, there in pairwise(rows)]
+    for here, there in meetings:
+        found[here].add(there)
+        found[there].add(here)
+    return {phrase: tuple(sorted(around)) for phrase, around in found.items()}
 
 
 def _are_different_endings(one: int, other: int) -> bool:
@@ -148,4 +177,4 @@ class _Positions:
     def _of(self, note: PlacedNote) -> float:
         address = note.address
         start = self._bar_start[address.part, address.bar, address.ending]
-        return start + float(address.beat - 1)
+        return start + float(address.beat) - 1.0

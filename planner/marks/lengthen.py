@@ -36,14 +36,14 @@ class _Gain:
 
 def hold(stage: Stage, index: int, wanted_ms: float | None = None) -> Drafted:
     """Hold a note within its beat, by so much or by what the licence makes of it."""
+    payers = payers_of_hold(stage.analysis, index)
+    if not payers:
+        return Refusal(Move.HOLD, "no note of the same beat can pay for a hold", is_shape=True)
     level = stage.licence.layers.within_beat
     if level is Level.NONE:
         return Refusal(Move.HOLD, "the licence leaves nothing within the beat")
     if not stage.licence.may_hold:
         return Refusal(Move.HOLD, "a round tune is not held here")
-    payers = payers_of_hold(stage.analysis, index)
-    if not payers:
-        return Refusal(Move.HOLD, "no note of the same beat can pay for a hold")
     if stage.licence.is_round:
         held = stage.analysis.notes[index].note
         payers = list(takewhile(lambda payer: payer.note.length < held.length, payers))
@@ -54,12 +54,14 @@ def hold(stage: Stage, index: int, wanted_ms: float | None = None) -> Drafted:
 
 def lean(stage: Stage, index: int, wanted_ms: float | None = None) -> Drafted:
     """Lean a note that fills its beat into the next beat."""
+    if not _fills_its_beat(stage.analysis.notes[index]):
+        return Refusal(Move.LEAN, "only a note that fills its beat can lean", is_shape=True)
+    payers = payers_of_lean(stage.analysis, index)
+    if not payers:
+        return Refusal(Move.LEAN, "the bar line stands, and no beat is left", is_shape=True)
     closed = _lean_closed(stage, index)
     if closed:
         return Refusal(Move.LEAN, closed)
-    payers = payers_of_lean(stage.analysis, index)
-    if not payers:
-        return Refusal(Move.LEAN, "the bar line stands, and no beat is left to pay")
     level = stage.licence.layers.across_bar
     return _lengthen(stage, _Gain(index, Move.LEAN, level, payers, wanted_ms))
 
@@ -70,8 +72,6 @@ def _lean_closed(stage: Stage, index: int) -> str:
         return "the licence leaves nothing across the bar"
     if stage.licence.is_round:
         return "a round tune keeps every beat in its place"
-    if not _fills_its_beat(stage.analysis.notes[index]):
-        return "only a note that fills its beat can lean"
     if level is Level.SLIGHT and not opens_a_line(stage, index):
         return "the licence allows a lean on beat 1 of a line only"
     return ""

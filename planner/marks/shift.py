@@ -19,6 +19,9 @@ def early(stage: Stage, index: int, wanted_ms: float | None = None) -> Drafted:
     By hand two gracenotes may cross the beat, if ``wanted_ms`` is nearer to two than to one.
     """
     crossing = _crossing(stage, index, wanted_ms)
+    unfit = _too_light(stage, index) or _early_unfit(stage, index, crossing)
+    if unfit:
+        return Refusal(Move.EARLY, unfit, is_shape=True)
     why_not = _closed(stage, index) or _early_closed(stage, index, crossing)
     if why_not:
         return Refusal(Move.EARLY, why_not)
@@ -37,12 +40,17 @@ def early(stage: Stage, index: int, wanted_ms: float | None = None) -> Drafted:
     )
 
 
-def _early_closed(stage: Stage, index: int, crossing: int) -> str:
+def _early_unfit(stage: Stage, index: int, crossing: int) -> str:
     note, written = stage.analysis.notes[index], stage.analysis.written
     if written.beat_index[index] + crossing > written.gracenotes[index]:
         return "the whole movement is before the beat already"
     if note.address.beat == 1 and note.address.bar == 1:
         return "the first beat of a part stands"
+    return ""
+
+
+def _early_closed(stage: Stage, index: int, crossing: int) -> str:
+    written = stage.analysis.written
     before = stage.analysis.before[index]
     cost_ms = crossing * written.gracenote_ms[index]
     can_all_spare = before and all(_spares(stage, payer, cost_ms) for payer in before)
@@ -53,8 +61,11 @@ def late(stage: Stage, index: int, wanted_ms: float | None = None) -> Drafted:
     """Let the next movement come one gracenote later (two by hand), so that this note lasts."""
     after = stage.always_next(index)
     if after is None or stage.analysis.before[after] != (index,):
-        return Refusal(Move.LATE, "what comes next is not the same every time")
+        return Refusal(Move.LATE, "what comes next is not the same every time", is_shape=True)
     crossing = _crossing(stage, after, wanted_ms)
+    unfit = _too_light(stage, after) or _late_unfit(stage, after, crossing)
+    if unfit:
+        return Refusal(Move.LATE, unfit, is_shape=True)
     why_not = _closed(stage, after) or _late_closed(stage, after, crossing)
     if why_not:
         return Refusal(Move.LATE, why_not)
@@ -71,12 +82,16 @@ def late(stage: Stage, index: int, wanted_ms: float | None = None) -> Drafted:
     )
 
 
-def _late_closed(stage: Stage, after: int, crossing: int) -> str:
-    written = stage.analysis.written
+def _late_unfit(stage: Stage, after: int, crossing: int) -> str:
     if stage.analysis.notes[after].bar.is_pickup:
         return "a pick-up is never moved"
-    if written.beat_index[after] < crossing:
+    if stage.analysis.written.beat_index[after] < crossing:
         return "the next movement starts on the beat already"
+    return ""
+
+
+def _late_closed(stage: Stage, after: int, crossing: int) -> str:
+    written = stage.analysis.written
     can_spare = _spares(stage, after, crossing * written.gracenote_ms[after])
     return "" if can_spare else "the next note cannot spare a gracenote"
 
@@ -88,6 +103,12 @@ def _crossing(stage: Stage, owner: int, wanted_ms: float | None) -> int:
     return 2 if abs(wanted_ms) > 1.5 * stage.analysis.written.gracenote_ms[owner] else 1
 
 
+def _too_light(stage: Stage, owner: int) -> str:
+    fewest = stage.rules.number("thresholds.shift.fewest_gracenotes")
+    is_movement = stage.analysis.written.gracenotes[owner] >= fewest
+    return "" if is_movement else "there is no movement to bring early or late"
+
+
 def _closed(stage: Stage, owner: int) -> str:
     """Why the movement of this note may not come early or late; empty when it may."""
     written, licence = stage.analysis.written, stage.licence
@@ -95,8 +116,6 @@ def _closed(stage: Stage, owner: int) -> str:
         return "a movement may come early or late only where the layer across the bar is free"
     if licence.is_round:
         return "a round tune keeps every movement in its place"
-    if written.gracenotes[owner] < stage.rules.number("thresholds.shift.fewest_gracenotes"):
-        return "there is no movement to bring early or late"
     if written.gracenote_ms[owner] > crossing_limit(stage, stage.analysis.notes[owner]):
         return "a gracenote is more than a tenth of a beat, or than the drums follow"
     if _met(stage, owner) and not stage.is_follow_open(owner):

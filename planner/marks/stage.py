@@ -81,10 +81,15 @@ class Proposal:
 
 @dataclass(frozen=True, slots=True)
 class Refusal:
-    """A move that is not possible on this note, and the binding reason."""
+    """A move that is not possible on this note, and the binding reason.
+
+    ``is_shape`` is True when the note itself rules the move out, whatever the occasion: nobody
+    asks why a crotchet on a single gracenote is not brought early.
+    """
 
     move: Move
     why: str
+    is_shape: bool = False
 
 
 Drafted = Draft | Refusal

@@ -19,15 +19,17 @@ def tighten(stage: Stage, index: int, wanted_ms: float | None = None) -> Drafted
     How tight is the band's setting, so ``wanted_ms`` makes no difference.
     """
     del wanted_ms
-    if stage.licence.layers.within_beat is Level.NONE:
-        return Refusal(Move.TIGHTEN, "the licence leaves nothing within the beat")
+    is_open = stage.licence.layers.within_beat is not Level.NONE
     for owner, shared in (*_next_movement(stage, index), *_own_movement(stage, index)):
         gain_ms, gracenote_ms = _gain(stage, owner, shared)
         if gain_ms > beat_share(stage):
             return Refusal(Move.TIGHTEN, "the movement gives more than a tenth of a beat")
+        if gain_ms and not is_open:
+            return Refusal(Move.TIGHTEN, "the licence leaves nothing within the beat")
         if gain_ms:
             return _draft(stage, index, owner, gain_ms, gracenote_ms)
-    return Refusal(Move.TIGHTEN, "no movement beside it is heavy enough to give time")
+    light = "no movement beside it is heavy enough to give time"
+    return Refusal(Move.TIGHTEN, light, is_shape=True)
 
 
 def _draft(stage: Stage, index: int, owner: int, gain_ms: float, gracenote_ms: float) -> Draft:
