@@ -12,7 +12,10 @@ from functools import cache
 from pathlib import Path
 
 import pytest
+from fastapi.routing import iter_route_contexts
 
+from api.app import create_app
+from api.settings import Settings
 from scripts.check_tree import asked_for, lock_findings, own_files, trace_findings
 
 ROOT = Path(__file__).resolve().parent.parent
@@ -62,6 +65,28 @@ def paths_named() -> Iterator[str]:
             is_pattern = re.search(r"[A-Z]{3}", word) or word.startswith("api/_")
             if word.split("/")[0] in TOP_FOLDERS and "/" in word and not is_pattern:
                 yield word
+
+
+def ways_to_look() -> list[str]:
+    """The path of every route that answers GET."""
+    routes = iter_route_contexts(create_app(Settings()).routes)
+    return sorted({each.path for each in routes if "GET" in (each.methods or ())})
+
+
+@cache
+def addresses_in_tests() -> set[str]:
+    """Every text of a test that begins with a slash; what is filled in shows as {}."""
+    trees = [ast.parse(path.read_text(encoding="utf-8")) for path in (ROOT / "tests").rglob("*.py")]
+    texts = {text for tree in trees for node in ast.walk(tree) for text in literal(node)}
+    return {text.removeprefix("{}") for text in texts if text.removeprefix("{}").startswith("/")}
+
+
+def literal(node: ast.AST) -> Iterator[str]:
+    if isinstance(node, ast.Constant) and isinstance(node.value, str):
+        yield node.value
+    elif isinstance(node, ast.JoinedStr):
+        parts = [part.value if isinstance(part, ast.Constant) else "{}" for part in node.values]
+        yield "".join(map(str, parts))
 
 
 @cache
@@ -127,51 +152,30 @@ def test_the_changelog_begins_with_the_version_of_the_project() -> None:
     assert newest[1] == version[1]
 
 
-def test_every_module_is_tested_or_serves_a_tested_neighbour() -> None:
-    files = {dotted(path, ROOT): path for path in module_files()}
-    tested = named_by_tests() & set(files)
-    while more := neighbours_used(tested, files) - tested:
-        tested |= more
-    assert "\n".join(sorted(set(files) - tested)) == ""
+@pytest.mark.parametrize("folder", sorted(package_folders()))
+def test_every_package_folder_has_tests_of_its_own(folder: str) -> None:
+    mirrored = ROOT / "tests" / folder.replace("api/routes/pages", "api/pages")
+    assert list(mirrored.glob("test_*.py"))
 
 
-def neighbours_used(modules: set[str], files: dict[str, Path]) -> set[str]:
-    """What modules import from their own folder: the rooms behind a stage's front door."""
-    return {
-        target
-        for module in modules
-        for target in imported(files[module])
-        if target in files and folder_of(target) == folder_of(module)
-    }
+def test_every_module_is_in_use() -> None:
+    files = {dotted(path): path for path in module_files()}
+    reached, waiting = set(), {"api.cli"}
+    while waiting:
+        reached |= waiting
+        found = {target for module in waiting for target in imported(files[module])}
+        waiting = (found & set(files)) - reached
+    idle = {module for module in set(files) - reached if files[module].name != "__init__.py"}
+    assert "\n".join(sorted(idle)) == ""
 
 
 def module_files() -> list[Path]:
-    """Modules that a test can call; routes, actions and commands are tried through the service."""
-    rooms = ["planner", "api/display", "api/printing", "api/storage"]
-    paths = [path for room in rooms for path in (ROOT / room).rglob("*.py")]
-    return [each for each in paths if each.name != "__init__.py" and "migrations" not in each.parts]
+    paths = [*(ROOT / "planner").rglob("*.py"), *(ROOT / "api").rglob("*.py")]
+    return [each for each in paths if "migrations" not in each.parts]
 
 
-def dotted(path: Path, below: Path) -> str:
-    return ".".join(path.relative_to(below).with_suffix("").parts)
-
-
-def folder_of(module: str) -> str:
-    return module.rpartition(".")[0]
-
-
-def named_by_tests() -> set[str]:
-    """Modules with a test file of their own name in the mirrored folder, or imported by a test."""
-    return {
-        each
-        for path in (ROOT / "tests").rglob("*.py")
-        for each in [mirrored(path), *imported(path)]
-    }
-
-
-def mirrored(path: Path) -> str:
-    module = dotted(path, ROOT / "tests")
-    return f"{folder_of(module)}.{path.stem.removeprefix('test_')}"
+def dotted(path: Path) -> str:
+    return ".".join(path.relative_to(ROOT).with_suffix("").parts).removesuffix(".__init__")
 
 
 def imported(path: Path) -> Iterator[str]:
@@ -181,6 +185,50 @@ def imported(path: Path) -> Iterator[str]:
             yield from (f"{node.module}.{alias.name}" for alias in node.names)
         elif isinstance(node, ast.Import):
             yield from (alias.name for alias in node.names)
+        elif isinstance(node, ast.Constant) and isinstance(node.value, str):
+            yield node.value.split(":")[0]  # "api.app:create_app", for a server or import_module
+
+
+def stems(pattern: str) -> list[str]:
+    return sorted(path.stem for path in ROOT.glob(pattern))
+
+
+def words_of(*folders: str) -> str:
+    """All the text of some test folders; underscores, hyphens and spaces are one."""
+    paths = [path for folder in folders for path in (ROOT / "tests" / folder).rglob("*.*")]
+    texts = [path.read_text(encoding="utf-8") for path in paths if path.suffix in (".py", ".toml")]
+    return as_words("\n".join(texts))
+
+
+def as_words(text: str) -> str:
+    return re.sub(r"[-_ ]", " ", text).lower()
+
+
+RULES = "planner/rules/data"
+
+
+@pytest.mark.parametrize("stem", stems(f"{RULES}/idioms/*") + stems(f"{RULES}/occasions/*"))
+def test_every_idiom_and_occasion_stands_in_a_scenario(stem: str) -> None:
+    assert as_words(stem) in words_of("scenarios")
+
+
+@pytest.mark.parametrize("stem", stems("templates/print/*_*.html"))
+def test_every_sheet_is_looked_at_by_a_test(stem: str) -> None:
+    assert as_words(stem) in words_of("api/printing")
+
+
+def test_every_address_that_shows_something_is_asked_for_by_a_test() -> None:
+    assert "\n".join(path for path in ways_to_look() if not is_asked_for(path)) == ""
+
+
+def is_asked_for(path: str) -> bool:
+    pattern = re.compile(re.sub(r"\{[^}]+\}", "[^/]+", path) + r"/?(\?.*)?")
+    return any(pattern.fullmatch(address) for address in addresses_in_tests())
+
+
+def test_an_address_nobody_asks_for_would_be_found() -> None:
+    assert is_asked_for("/healthz")
+    assert not is_asked_for("/heal" + "th")
 
 
 def test_no_file_carries_what_belongs_to_one_machine() -> None:
