@@ -8,6 +8,7 @@ anything.
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from fractions import Fraction
@@ -22,9 +23,11 @@ from planner.music.tune import Address, Bar, Note, NotePlace, Part, Tune
 class PlacedNote:
     """A printed note with its place.
 
-    ``onset`` and ``end`` are crotchets from the start of a full bar. ``bar_index`` counts all
-    printed bars of the tune from 0. ``follower`` is the index of the note that sounds next the
-    first time through (None at the end of the tune), ``followers`` of all that ever do.
+    ``onset`` and ``end`` are crotchets from the start of a full bar, ``beat_number`` is the felt
+    beat the note starts in, from 1, and ``is_on_beat`` True when it starts just there.
+    ``bar_index`` counts all printed bars of the tune from 0. ``follower`` is the index of the note
+    that sounds next the first time through (None at the end of the tune), ``followers`` of all that
+    ever do.
     """
 
     index: int
@@ -34,6 +37,8 @@ class PlacedNote:
     bar_index: int
     onset: Fraction
     end: Fraction
+    beat_number: int
+    is_on_beat: bool
     strength: float
     follower: int | None
     followers: tuple[int, ...]
@@ -42,16 +47,6 @@ class PlacedNote:
     def address(self) -> Address:
         """Part, bar, ending and beat."""
         return self.place.address
-
-    @property
-    def is_on_beat(self) -> bool:
-        """True when the note starts on a felt beat."""
-        return self.onset % self.bar.metre.beat_length == 0
-
-    @property
-    def beat_number(self) -> int:
-        """The felt beat the note starts in, from 1."""
-        return int(self.onset // self.bar.metre.beat_length) + 1
 
 
 def place_notes(tune: Tune) -> tuple[PlacedNote, ...]:
@@ -76,11 +71,12 @@ def _notes_of_bar(
     part: Part, bar: Bar, bar_index: int, start: int, after_bar: tuple[int, ...]
 ) -> Iterator[PlacedNote]:
     shift = bar.metre.bar_length - bar.length if bar.is_pickup else Fraction(0)
+    beat_length = bar.metre.beat_length
     for offset, (note, onset) in enumerate(zip(bar.notes, bar.onsets(), strict=True)):
         position = onset + shift
         is_last = offset == len(bar.notes) - 1
         followers = after_bar if is_last else (start + offset + 1,)
-        beat = position / bar.metre.beat_length + 1
+        beat = position / beat_length + 1
         name = note.pitch.name if note.pitch else "rest"
         yield PlacedNote(
             index=start + offset,
@@ -90,6 +86,8 @@ def _notes_of_bar(
             bar_index=bar_index,
             onset=position,
             end=position + note.length,
+            beat_number=math.floor(beat),
+            is_on_beat=beat.denominator == 1,
             strength=beat_strength(position, bar.metre),
             follower=followers[0] if followers else None,
             followers=followers,

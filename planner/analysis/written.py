@@ -11,7 +11,7 @@ line. ``beat_index`` is the number of a movement's gracenotes before the beat.
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from fractions import Fraction
 from itertools import pairwise
@@ -64,11 +64,12 @@ def time_written(
     length_ms = _point(placed, default_beat_index, tempo, pointing, (bare, gracenote_ms))
     eased = _Easing(placed, length_ms, list(default_beat_index), gracenotes, gracenote_ms, bare)
     eased.run(shortest_ms=rules.number("thresholds.gracenote.shortest"))
+    edges = _bar_edges(placed, tempo)
     return WrittenTime(
-        onset_ms=_onsets(placed, length_ms, tempo),
+        onset_ms=_onsets(placed, length_ms, edges),
         length_ms=tuple(length_ms),
-        bar_start_ms=tuple(tempo.ms(_bar_start(note), note.bar.metre) for note in placed),
-        bar_end_ms=tuple(tempo.ms(_bar_end(note), note.bar.metre) for note in placed),
+        bar_start_ms=tuple(edges[note.bar_index][0] for note in placed),
+        bar_end_ms=tuple(edges[note.bar_index][1] for note in placed),
         beat_index=tuple(eased.beat_index),
         gracenotes=gracenotes,
         gracenote_ms=tuple(eased.gracenote_ms),
@@ -78,25 +79,27 @@ def time_written(
     )
 
 
-def _bar_start(note: PlacedNote) -> Fraction:
-    """Where the note's bar starts, counted from the zero of its onsets: before it for a pick-up."""
-    return -note.bar.length if note.bar.is_pickup else Fraction(0)
-
-
-def _bar_end(note: PlacedNote) -> Fraction:
-    """Where the note's bar ends, counted from the zero of its onsets: at it for a pick-up."""
-    return Fraction(0) if note.bar.is_pickup else note.bar.length
+def _bar_edges(placed: Sequence[PlacedNote], tempo: Tempo) -> dict[int, tuple[float, float]]:
+    """Start and end of each bar in ms, by bar index: a pick-up ends at 0, others start there."""
+    edges: dict[int, tuple[float, float]] = {}
+    for note in placed:
+        if note.bar_index not in edges:
+            length = tempo.ms(note.bar.length, note.bar.metre)
+            edges[note.bar_index] = (-length, 0.0) if note.bar.is_pickup else (0.0, length)
+    return edges
 
 
 def _onsets(
-    placed: Sequence[PlacedNote], length_ms: Sequence[float], tempo: Tempo
+    placed: Sequence[PlacedNote],
+    length_ms: Sequence[float],
+    edges: Mapping[int, tuple[float, float]],
 ) -> tuple[float, ...]:
     onsets: list[float] = []
     bar_index, position = -1, 0.0
     for note, length in zip(placed, length_ms, strict=True):
         if note.bar_index != bar_index:
             bar_index = note.bar_index
-            position = tempo.ms(_bar_start(note), note.bar.metre)
+            position = edges[bar_index][0]
         onsets.append(position)
         position += length
     return tuple(onsets)

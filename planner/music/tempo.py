@@ -83,4 +83,7 @@ class Tempo:
 
     def ms(self, length: Fraction, metre: Metre) -> float:
         """Milliseconds of a length given in crotchets, in this metre."""
-        return float(length / metre.beat_length) * self.beat_ms
+        beat = metre.beat_length
+        # One division of whole numbers: the same float as through a Fraction, several times faster.
+        beats = (length.numerator * beat.denominator) / (length.denominator * beat.numerator)
+        return beats * self.beat_ms
