@@ -7,6 +7,8 @@ with a finding for everything left out or doubtful; nothing is mended in silence
 
 from __future__ import annotations
 
+import re
+
 from planner.findings import Finding
 from planner.music.tempo import Metre
 from planner.music.tune import Part, Tune
@@ -82,4 +84,4 @@ def _idiom(header: Header, parts: tuple[Part, ...], remarks: Remarks) -> str | N
 
 
 def _count(text: str | None) -> int | None:
-    return int(text) if text and text.isdigit() and 0 < int(text) < 1000 else None
+    return int(text) if text and re.fullmatch("[1-9][0-9]{0,2}", text) else None

@@ -17,9 +17,11 @@ from planner.notation.written import FREE_METRE
 _METRE = re.compile(r"\(?\s*(\d{1,2}(?:\s*\+\s*\d{1,2})*)\s*\)?\s*/\s*(\d{1,3})")
 _FRACTION = re.compile(r"(\d{1,4})\s*/\s*(\d{1,4})")
 _LENGTH = re.compile(r"(\d{0,5})(?:(/+)(\d{0,5}))?")
-_BEATS = re.compile(r"((?:\d{1,3}/\d{1,3}\s*)+)=\s*(\d{1,4}(?:\.\d{1,20})?)(.*)")
-_OLD_BEAT = re.compile(r"[Cc](\d{0,2}(?:/\d{0,2})?)\s*=\s*(\d{1,4}(?:\.\d{1,20})?)(.*)")
-_NUMBER = re.compile(r"(\d{1,4}(?:\.\d{1,20})?)(?![\d/=])(.*)")
+_BEATS = re.compile(
+    r"((?:\d{1,3}/\d{1,3}\s+)*\d{1,3}/\d{1,3})\s*=\s*(\d{1,6}(?:\.\d{1,20})?)(?!\d)(.*)"
+)
+_OLD_BEAT = re.compile(r"[Cc](\d{0,2}(?:/\d{0,2})?)\s*=\s*(\d{1,6}(?:\.\d{1,20})?)(?!\d)(.*)")
+_NUMBER = re.compile(r"(\d{1,6}(?:\.\d{1,20})?)(?![\d/=])(.*)")
 _UNITS = (1, 2, 4, 8, 16, 32, 64)
 
 

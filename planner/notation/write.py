@@ -100,7 +100,8 @@ def _after(tune: Tune, part: Part, index: int) -> str:
 
 def _signed_times(part: Part) -> int:
     """How often the repeat signs say the part is played; with endings these say it instead."""
-    return 2 if part.endings else part.times
+    last_pass = max((one for ending in part.endings for one in ending), default=0)
+    return 2 if part.times == last_pass else part.times
 
 
 def _bar_text(bar: Bar, unit: Fraction, signature: dict[str, int]) -> str:

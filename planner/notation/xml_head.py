@@ -29,6 +29,15 @@ _KEPT = {
     "title",
     "persName",
 }
+# Numbers a tune never reaches, but which would keep the library busy for hours.
+_LARGEST = {
+    "beats": 64,
+    "beat-type": 128,
+    "divisions": 1_000_000,
+    "duration": 50_000_000,
+    "actual-notes": 99,
+    "normal-notes": 99,
+}
 _MEI_SYMBOLS = {"common": "C", "cut": "C|"}
 
 
@@ -101,7 +110,7 @@ class _Scan:
             raise self._refused("the XML is too deep or too large to be a tune")
         self.head.measures += local == "measure"
         self.head.metre = self.head.metre or _mei_metre(attributes)
-        if local in _KEPT:
+        if local in _KEPT or local in _LARGEST:
             self._key = f"{local} {_mark(local, attributes)}".strip()
             self._words = []
 
@@ -117,8 +126,8 @@ class _Scan:
 
     def _text(self, text: str) -> None:
         if self._key:
-            self._length += len(text)
-            if self._length > LONGEST_TEXT:
+            self._length += len(text) if self._key not in _LARGEST else 0
+            if self._length > LONGEST_TEXT or len(self._words) > LONGEST_TEXT:
                 raise self._refused("the texts of its head are too long to be a tune's")
             self._words.append(text)
 
@@ -127,12 +136,20 @@ class _Scan:
         if not self._key or element.rpartition(":")[2] != self._key.split(" ")[0]:
             return
         text = "".join(self._words).strip()
+        if self._key in _LARGEST:
+            self._check_number(text)
         field_name = self._key.partition("miscellaneous-field ")[2]
         if field_name.startswith(PREFIX):
             self.head.own.setdefault(field_name.removeprefix(PREFIX), text)
-        elif text:
+        elif text and self._key not in _LARGEST:
             self.head.texts.setdefault(self._key, text)
         self._key = ""
+
+    def _check_number(self, text: str) -> None:
+        if text.isdecimal() and int(text[:12]) > _LARGEST[self._key]:
+            where = f"line {self.parser.CurrentLineNumber}"
+            problem = f"a <{self._key}> of {text[:12]} cannot be meant"
+            raise NotationError(self._name, where, problem, "correct it and export the file again")
 
     def _refuse_entity(self, *_: Any) -> None:
         raise self._refused("the XML declares entities, which are not read for safety")
