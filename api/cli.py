@@ -14,6 +14,7 @@ import typer
 from api.cli_plan import plan_command
 from api.cli_reckon import reckon_app
 from api.cli_serve import serve_command
+from api.cli_sheet import sheet_command
 from planner.errors import PacestickError
 
 BAD_INPUT = 2
@@ -27,6 +28,7 @@ app = typer.Typer(
 )
 app.command("serve")(serve_command)
 app.command("plan")(plan_command)
+app.command("sheet")(sheet_command)
 app.add_typer(reckon_app, name="reckon")
 app.add_typer(reckon_app, name="reckon")
 
