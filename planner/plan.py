@@ -110,7 +110,7 @@ def plan_tune(
         warnings=(
             *remarks(stage, marked, idiom, choices),
             *marked.findings,
-            *strain_findings(strain, rules),
+            *(strain_findings(strain, rules) if choices.by_hand else ()),
         ),
     )
 

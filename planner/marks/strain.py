@@ -85,7 +85,10 @@ def _beat_lengths(points: Sequence[tuple[int, float]]) -> list[float]:
 
 
 def strain_findings(strain: Strain, rules: RuleBook) -> list[Finding]:
-    """What to say of a plan that bends too much."""
+    """What to say of a plan in which people have bent the time too much.
+
+    The engine keeps to its own budget, so only plans with marks by hand are told.
+    """
     found = []
     most = rules.number("thresholds.strain.most_notes")
     if strain.share_off_written > most:
