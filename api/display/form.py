@@ -95,8 +95,10 @@ def refused_form(form: FormView, refusal: Refusal, fields: Iterable[str]) -> For
 
 def field_of(path: str, known: Sequence[str]) -> str:
     """The field a fault belongs to: ``setting.sort`` is ``sort``; empty text for none."""
-    tries = (path, path.replace(".", "_"), path.rpartition(".")[2], path.partition(".")[0])
-    return next((name for name in tries if name in known), "")
+    steps = path.split(".")
+    starts = [".".join(steps[:length]) for length in range(len(steps), 0, -1)]
+    ends = [".".join(steps[start:]) for start in range(1, len(steps))]
+    return next((name for name in (*starts, *ends) if name in known), "")
 
 
 def plain_sentence(sentence: str, path: str) -> str:

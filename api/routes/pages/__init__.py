@@ -4,12 +4,25 @@ from __future__ import annotations
 
 from fastapi import APIRouter, FastAPI
 
-from api.routes.pages import desk, events
+from api.routes.pages import (
+    desk,
+    drums,
+    event_form,
+    events,
+    line_up,
+    people,
+    sets,
+    tune_edit,
+    tune_new,
+    tunes,
+)
 from api.routes.pages.static_files import ADDRESS, StampedFiles
 from api.routes.pages.visit import draw_problem
 
 router = APIRouter(include_in_schema=False)
-for room in (desk, events):
+for room in (
+    desk, event_form, events, drums, line_up, sets, tune_new, tune_edit, tunes, people,
+):  # fmt: skip
     router.include_router(room.router)
 
 

@@ -2,15 +2,29 @@
 
 from __future__ import annotations
 
+from datetime import date
+
 from fastapi import APIRouter
 from fastapi.responses import Response
 
+from api.actions.events import all_events
+from api.actions.people import one_person
 from api.actions.planning import EventPlan, plan_of_event
 from api.display.event import event_view
+from api.display.events import events_view
+from api.display.player import player_view
 from api.routes.form import RowNumber
 from api.routes.pages.visit import VisitDep
 
 router = APIRouter(prefix="/events")
+
+
+@router.get("")
+def events(visit: VisitDep) -> Response:
+    """Every event, the next first."""
+    known = all_events(visit.session, visit.band)
+    view = events_view((kept.noun for kept in known), date.today())
+    return visit.show("pages/events.html", view=view)
 
 
 @router.get("/{number}")
@@ -19,6 +33,14 @@ def event(number: RowNumber, visit: VisitDep) -> Response:
     plan = plan_of_event(visit.session, visit.band, number)
     view = event_view(plan.planned, plan.kept.version, plan.findings, open_answers(plan))
     return visit.show("pages/event.html", view=view)
+
+
+@router.get("/{number}/players/{person}")
+def player(number: RowNumber, person: RowNumber, visit: VisitDep) -> Response:
+    """My card: what I play, my outs, my harmony, start and stop, times and places."""
+    plan = plan_of_event(visit.session, visit.band, number)
+    reader = one_person(visit.session, visit.band, person).noun
+    return visit.show("pages/player.html", view=player_view(plan.planned, reader))
 
 
 def open_answers(plan: EventPlan) -> int:

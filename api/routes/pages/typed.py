@@ -4,18 +4,18 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass
-from typing import Annotated, TypeVar
+from typing import Annotated, Any
 
-from fastapi import Depends, Request
-from pydantic import BaseModel
-from starlette.datastructures import UploadFile
+from fastapi import Depends, Request, UploadFile
+from starlette.datastructures import UploadFile as SentFile
 
+from api.display.form import FormView
 from api.errors import VersionMissingError
 
-MOST_FIELDS = 2_000
+MOST_FIELDS = 5_000
+LARGEST_FIELD = 4_000_000
+"""A music file that goes to and fro while it is looked at, as text: a third larger."""
 VERSION = "version"
-
-Checked = TypeVar("Checked", bound=BaseModel)
 
 
 @dataclass(frozen=True, slots=True)
@@ -33,18 +33,10 @@ class Typed:
         """Everything under one name that is not empty."""
         return tuple(value.strip() for value in self.values.get(name, ()) if value.strip())
 
-    def column(self, name: str) -> tuple[str, ...]:
-        """Every line of a column of fields, empty ones too."""
-        return tuple(value.strip() for value in self.values.get(name, ()))
-
     def file(self, name: str) -> UploadFile | None:
         """A file, None when none was chosen."""
         upload = self.files.get(name)
         return upload if upload is not None and upload.filename else None
-
-    def filled(self, *names: str) -> dict[str, str]:
-        """The fields of these names that were not left empty."""
-        return {name: self.text(name) for name in names if self.text(name)}
 
     def seen_version(self) -> int:
         """The version that the form was filled in from.
@@ -57,15 +49,42 @@ class Typed:
             raise VersionMissingError
         return int(version)
 
+    def form(self, action: str, newer: str = "") -> FormView:
+        """The form as it was sent; ``newer`` is where the newest version can be seen."""
+        return FormView(action, self.values, version=self.text(VERSION), newer=newer)
+
+    def with_values(self, values: Mapping[str, tuple[str, ...]]) -> Typed:
+        """The same form with other values in its fields."""
+        return Typed(values, self.files)
+
+    def tree(self) -> dict[str, Any]:
+        """The filled fields by their dotted names: ``clock.meet`` is ``{"clock": {"meet": ...}}``.
+
+        A field that was left empty is not there, and neither is the version.
+        """
+        tree: dict[str, Any] = {}
+        for name in self.values:
+            if self.text(name) and name != VERSION:
+                _plant(tree, name.split("."), self.text(name))
+        return tree
+
+
+def _plant(tree: dict[str, Any], path: list[str], value: str) -> None:
+    for step in path[:-1]:
+        tree = tree.setdefault(step, {})
+        if not isinstance(tree, dict):
+            return  # a field and a group of the same name: no form of ours has that
+    tree[path[-1]] = value
+
 
 async def typed(request: Request) -> Typed:
     """What was typed into the form of this request."""
-    sent = await request.form(max_fields=MOST_FIELDS)
+    sent = await request.form(max_fields=MOST_FIELDS, max_part_size=LARGEST_FIELD)
     values: dict[str, tuple[str, ...]] = {}
     files: dict[str, UploadFile] = {}
     for name, value in sent.multi_items():
-        if isinstance(value, UploadFile):
-            files[name] = value
+        if isinstance(value, SentFile):
+            files[name] = UploadFile(value.file, filename=value.filename, headers=value.headers)
         else:
             # A browser sends line ends as CR LF; the library keeps LF.
             values[name] = (*values.get(name, ()), value.replace("\r\n", "\n"))

@@ -1,24 +1,25 @@
 """What does every page need? Who visits, what they see, where they go next.
 
 ``VisitDep`` is the session, the band and the way to show a page or go to another. A page with a
-form says with ``again`` how it looks when what was typed is refused; the one table of errors then
-decides whether it is shown.
+form says with ``expects`` how it looks when what was typed is refused; the one table of errors
+then decides whether it is shown.
 """
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Iterable
 from dataclasses import dataclass
 from typing import Annotated
+from urllib.parse import urlsplit
 
 from fastapi import Depends, Request
 from fastapi.responses import HTMLResponse, RedirectResponse, Response
 
 from api.actions.band import the_band
-from api.actions.records import BandId, Session
+from api.actions.records import BandId, Database, Session
 from api.dependencies import BandDep, SessionDep, SettingsDep
 from api.display.chrome import chrome
-from api.display.form import Refusal
+from api.display.form import FormView, Refusal, refused_form
 from api.errors import Problem
 from api.routes.pages.static_files import static_address
 from api.settings import Settings
@@ -38,25 +39,34 @@ class Visit:
 
     def show(self, template: str, status: int = 200, **views: object) -> HTMLResponse:
         """The page, filled in."""
-        name = the_band(self.session, self.band).noun.name
-        return fill_in(self.request, template, name, status, **views)
+        return fill_in(self.request, template, self.band_name(), status, **views)
+
+    def band_name(self) -> str:
+        """The band's name, fetched aside: a session for changing must not take its lock for it."""
+        database: Database = self.request.app.state.database
+        with database.reading() as session:
+            return the_band(session, self.band).noun.name
 
     def go(self, address: str, said: str = "") -> RedirectResponse:
         """Off to another page after a change, so that a reload changes nothing again."""
         return RedirectResponse(f"{address}?said={said}" if said else address, status_code=303)
 
-    def again(self, draw: Again) -> None:
-        """Say how the form is shown again when what was typed is refused."""
+    def expects(
+        self, template: str, form: FormView, fields: Iterable[str] = (), **views: object
+    ) -> None:
+        """Say how the form is shown again, should what was typed be refused.
+
+        ``fields`` are the fields of the page beside those that were sent. The page is drawn when
+        the session is closed, so everything on it is fetched now.
+        """
+        name = self.band_name()
+        known = {*form.values, *fields}
+
+        def draw(refusal: Refusal) -> Response:
+            again = refused_form(form, refusal, known)
+            return fill_in(self.request, template, name, refusal.status, form=again, **views)
+
         self.request.state.again = draw
-
-    def shown_again(self, template: str, **views: object) -> Callable[..., HTMLResponse]:
-        """A page that can be filled in later, when the session is closed."""
-        name = the_band(self.session, self.band).noun.name
-
-        def draw(status: int, **more: object) -> HTMLResponse:
-            return fill_in(self.request, template, name, status, **views, **more)
-
-        return draw
 
 
 def visit(request: Request, session: SessionDep, band: BandDep, settings: SettingsDep) -> Visit:
@@ -81,7 +91,8 @@ def draw_problem(request: Request, problem: Problem) -> Response:
     again: Again | None = getattr(request.state, "again", None)
     if again is not None:
         return again(refusal_of(problem))
-    page = fill_in(request, "errors/problem.html", "", problem.status, problem=problem)
+    back = _page_before(request)
+    page = fill_in(request, "errors/problem.html", "", problem.status, problem=problem, back=back)
     page.headers.update(problem.headers)
     return page
 
@@ -94,3 +105,10 @@ def refusal_of(problem: Problem) -> Refusal:
         faults=tuple((fault["field"], fault["detail"]) for fault in problem.errors),
         newest_version=str(problem.more.get("newest_version", "")),
     )
+
+
+def _page_before(request: Request) -> str:
+    """The path of our own page that led here; empty text when none did."""
+    before = urlsplit(request.headers.get("referer", ""))
+    is_ours = before.netloc == request.headers.get("host") and before.path.startswith("/")
+    return before.path if is_ours and not before.path.startswith("//") else ""

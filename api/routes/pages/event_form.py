@@ -1,0 +1,129 @@
+"""The form of an event: a new one, and one that is changed."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from fastapi import APIRouter
+from fastapi.responses import Response
+
+from api.actions import events as act
+from api.actions.band import the_band
+from api.actions.sets import all_sets
+from api.display.choices import CIRCUMSTANCES, DRUMS, KINDS, RUNGS
+from api.display.events import event_form, item_rows, item_values, set_choices
+from api.display.form import FormView
+from api.routes.event_forms import EventForm
+from api.routes.form import RowNumber
+from api.routes.pages.rows import arranged, filled_rows, is_arranging
+from api.routes.pages.typed import Typed, TypedDep
+from api.routes.pages.visit import Visit, VisitDep
+from planner.event.event import Event, Item
+
+router = APIRouter(prefix="/events")
+
+NEW = "/events/new"
+NEW_PAGE, EDIT_PAGE = "pages/event_new.html", "pages/event_edit.html"
+FIELDS = (
+    "name", "day", "setting.occasion", "setting.drums", "setting.control.rung",
+    "setting.control.measured_sd_ms", "setting.circumstances", "clock.meet", "clock.tune_up",
+    "clock.step_off", "clock.end", "route.length_m", "route.pace_m", "route.steps_per_minute",
+    "route.asked_m_per_minute", "items", "add_set", "add_text",
+)  # fmt: skip
+# What an empty route inherits from the band does not make a route of it.
+ROUTE = ("length_m", "pace_m", "steps_per_minute", "asked_m_per_minute")
+
+
+@router.get("/new")
+def new_event(visit: VisitDep) -> Response:
+    """The form of a new event."""
+    form = FormView(NEW, {"setting.occasion": (KINDS[0][0],), "setting.drums": (DRUMS[0][0],)})
+    return visit.show(NEW_PAGE, form=form, **_around(visit, form))
+
+
+@router.post("/new")
+def add_event(visit: VisitDep, typed: TypedDep) -> Response:
+    """Store a new event, or only do what the button of the running order says."""
+    done = _with_added(typed)
+    form = done.form(NEW)
+    around = _around(visit, form)
+    if is_arranging(done):
+        return visit.show(NEW_PAGE, form=form, **around)
+    visit.expects(NEW_PAGE, form, FIELDS, **around)
+    kept = act.add_event(visit.session, visit.band, checked(done))
+    return visit.go(f"/events/{kept.id}", "added")
+
+
+@router.get("/{number}/edit")
+def edit_event(number: RowNumber, visit: VisitDep) -> Response:
+    """The form of an event."""
+    kept = act.one_event(visit.session, visit.band, number)
+    form = event_form(kept.noun.event, f"/events/{number}/edit", kept.version)
+    around = _around(visit, form)
+    return visit.show(EDIT_PAGE, form=form, name=kept.noun.event.name, **around)
+
+
+@router.post("/{number}/edit")
+def change_event(number: RowNumber, visit: VisitDep, typed: TypedDep) -> Response:
+    """Change an event; a button of the running order saves and comes back to the form."""
+    address = f"/events/{number}"
+    done = _with_added(typed)
+    form = done.form(f"{address}/edit", address)
+    name = act.one_event(visit.session, visit.band, number).noun.event.name
+    visit.expects(EDIT_PAGE, form, FIELDS, name=name, **_around(visit, form))
+    planned, seen = checked(done), done.seen_version()
+    act.change_event(visit.session, visit.band, number, seen, planned)
+    return visit.go(f"{address}/edit" if is_arranging(done) else address, "saved")
+
+
+@router.post("/{number}/delete")
+def remove_event(number: RowNumber, visit: VisitDep, typed: TypedDep) -> Response:
+    """Take an event off the list."""
+    act.remove_event(visit.session, visit.band, number, typed.seen_version())
+    return visit.go("/events", "removed")
+
+
+def checked(typed: Typed) -> Event:
+    """What was typed, checked."""
+    tree = typed.tree()
+    setting = tree.setdefault("setting", {})
+    occasion, _, sort = setting.get("occasion", "").partition(":")
+    setting |= {"occasion": occasion, "sort": sort or None}
+    setting["circumstances"] = typed.all("setting.circumstances")
+    tree["items"] = filled_rows(typed, "items")
+    wanted = ("name", "day", "setting", "clock", "arrangements", "items", "route")
+    return EventForm.model_validate({key: tree[key] for key in wanted if key in tree}).planned()
+
+
+def _with_added(typed: Typed) -> Typed:
+    """The form with its button done; what was chosen to be added stands at the end."""
+    item = Item(typed.text("add_set"), "" if typed.text("add_set") else typed.text("add_text"))
+    is_new = bool(item.set_key or item.text)
+    new = {name: (text,) for name, text in item_values(item).items()} if is_new else {}
+    done = arranged(_adding(typed) if is_new and not typed.text("do") else typed, "items", new)
+    is_used = is_new and (done.text("do") == "add")
+    return done.with_values({**done.values, "add_set": (), "add_text": ()}) if is_used else done
+
+
+def _adding(typed: Typed) -> Typed:
+    return typed.with_values({**typed.values, "do": ("add",)})
+
+
+def _around(visit: Visit, form: FormView) -> dict[str, Any]:
+    """Everything in the form's page beside what was typed."""
+    sets = set_choices(kept.noun for kept in all_sets(visit.session, visit.band))
+    band = the_band(visit.session, visit.band).noun
+    return {
+        "kinds": KINDS,
+        "drums": DRUMS,
+        "rungs": RUNGS,
+        "circumstances": CIRCUMSTANCES,
+        "sets": sets,
+        "rows": item_rows(form, sets),
+        "pace_hint": f"The band's own is {band.pace_m:g} m" if band.pace_m else "Such as 0.762",
+        "rate_hint": (
+            f"The band's own is {band.steps_per_minute:g}"
+            if band.steps_per_minute
+            else "Such as 86"
+        ),
+    }

@@ -1,0 +1,74 @@
+"""How does a list inside a form grow, shrink and change its order, without a script?
+
+The fields of row 2 of ``entries`` are named ``entries.2.tempo_bpm`` and so on, rows from 0. A
+button named ``do`` says what to do: ``up 2``, ``down 2``, ``remove 2``, or ``add``; any other
+word leaves the rows as they are. What was typed moves along.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Mapping, Sequence
+from typing import Any
+
+from api.routes.pages.typed import Typed
+
+Row = Mapping[str, tuple[str, ...]]
+DO = "do"
+
+
+def arranged(typed: Typed, prefix: str, new_row: Row) -> Typed:
+    """The form after its button was pressed, its rows numbered from 0 without gaps."""
+    rows = rows_of(typed, prefix)
+    word, _, place = typed.text(DO).partition(" ")
+    if word == "add" and any(new_row.values()):
+        rows.append(new_row)
+    if place.isascii() and place.isdigit() and int(place) < len(rows):
+        _move(rows, word, int(place))
+    kept = {name: value for name, value in typed.values.items() if not _is_of(name, prefix)}
+    return typed.with_values({**kept, **named(prefix, rows)})
+
+
+def rows_of(typed: Typed, prefix: str) -> list[Row]:
+    """The rows of a list in the order of their numbers."""
+    found: dict[int, dict[str, tuple[str, ...]]] = {}
+    for name, value in typed.values.items():
+        if _is_of(name, prefix):
+            _, number, field = name.split(".", 2)
+            found.setdefault(int(number), {})[field] = value
+    return [found[number] for number in sorted(found)]
+
+
+def named(prefix: str, rows: Sequence[Row]) -> dict[str, tuple[str, ...]]:
+    """The fields of rows by their full names."""
+    return {
+        f"{prefix}.{number}.{field}": value
+        for number, row in enumerate(rows)
+        for field, value in row.items()
+    }
+
+
+def filled_rows(typed: Typed, prefix: str) -> list[dict[str, Any]]:
+    """Each row as the fields that were not left empty."""
+    return [
+        {field: value[0].strip() for field, value in row.items() if value and value[0].strip()}
+        for row in rows_of(typed, prefix)
+    ]
+
+
+def is_arranging(typed: Typed) -> bool:
+    """True when a button of the list was pressed, not the one that saves."""
+    return typed.text(DO).partition(" ")[0] in {"up", "down", "remove", "add"}
+
+
+def _move(rows: list[Row], word: str, place: int) -> None:
+    if word == "remove":
+        rows.pop(place)
+    elif word in ("up", "down"):
+        other = place - 1 if word == "up" else place + 1
+        if 0 <= other < len(rows):
+            rows[place], rows[other] = rows[other], rows[place]
+
+
+def _is_of(name: str, prefix: str) -> bool:
+    return re.fullmatch(rf"{re.escape(prefix)}\.[0-9]{{1,4}}\.[a-z_]+", name) is not None

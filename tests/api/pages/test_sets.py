@@ -1,0 +1,67 @@
+"""The pages of sets: tunes are added, ordered and taken out without a script."""
+
+import re
+
+from fastapi.testclient import TestClient
+
+
+def fields_of(page: str) -> dict[str, str]:
+    """Every field of a page's form with what stands in it."""
+    found = dict(re.findall(r'<input[^>]* name="([^"]+)"[^>]* value="([^"]*)"', page))
+    found |= dict(re.findall(r'<input[^>]* value="([^"]*)"[^>]* name="([^"]+)"', page))
+    return found
+
+
+def titles(page: str) -> list[str]:
+    return re.findall(r'<h3><span class="set-number">\d+</span><a [^>]*>([^<]+)</a>', page)
+
+
+def press(client: TestClient, address: str, button: str, **typed: str) -> str:
+    fields = fields_of(client.get(address).text)
+    return client.post(address, data={**fields, "do": button, **typed}).text
+
+
+def test_the_list_says_how_long_each_set_lasts(demo: TestClient) -> None:
+    assert "3 min 4 s" in demo.get("/sets").text
+
+
+def test_a_new_set_begins_with_its_first_tune(demo: TestClient) -> None:
+    page = demo.post("/sets/new", data={"number": "9", "name": "Dusk", "add": "1"})
+    assert page.url.path == "/sets/7"
+    assert titles(page.text) == ["The Ferry Lamps of Ternhollow"]
+
+
+def test_down_moves_a_tune_and_what_was_typed_moves_along(demo: TestClient) -> None:
+    typed = {"entries.0.start_line": "from the boat"}
+    page = press(demo, "/sets/1", "down 0", **typed)
+    assert titles(page) == ["Skelder Row in the Rain", "The Ferry Lamps of Ternhollow"]
+    assert fields_of(page)["entries.1.start_line"] == "from the boat"
+
+
+def test_take_out_leaves_the_others(demo: TestClient) -> None:
+    assert titles(press(demo, "/sets/1", "remove 0")) == ["Skelder Row in the Rain"]
+
+
+def test_add_puts_a_tune_at_the_end(demo: TestClient) -> None:
+    assert titles(press(demo, "/sets/1", "add", add="3"))[-1] == "The Keepers of Whinfathom Light"
+
+
+def test_a_tempo_nobody_can_play_is_said_beside_its_field(demo: TestClient) -> None:
+    fields = fields_of(demo.get("/sets/1").text) | {"entries.1.tempo_bpm": "9"}
+    page = demo.post("/sets/1", data=fields)
+    assert page.status_code == 422
+    assert 'id="entries.1.tempo_bpm-fault"' in page.text
+    assert "This must be 20 or more (it was &#39;9&#39;)." in page.text
+    assert 'name="entries.1.tempo_bpm" type="text" value="9"' in page.text
+
+
+def test_a_dance_gets_its_steps(demo: TestClient) -> None:
+    fields = fields_of(demo.get("/sets/5").text) | {"dance": "half-tulloch", "steps": "8"}
+    assert demo.post("/sets/5", data=fields).status_code == 200
+    assert fields_of(demo.get("/sets/5").text)["steps"] == "8"
+
+
+def test_a_set_that_an_event_needs_stays(demo: TestClient) -> None:
+    page = demo.post("/sets/1/delete", data={"version": "1"})
+    assert page.status_code == 409
+    assert "Lamp Day street parade" in page.text
