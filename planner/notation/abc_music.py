@@ -126,7 +126,7 @@ class BodyReader:
         self._bar.ending = passes
 
     def _on_long_rest(self, match: re.Match[str]) -> None:
-        count = int(match.group()[1:5] or 1)
+        count = int(match.group()[1:] or 1)
         if count > MOST_RESTS:
             text = f"{count} bars of rest are read as {MOST_RESTS}"
             self._remarks.warn("long_rest", text, match)
