@@ -1,11 +1,43 @@
-"""Which nouns can programs speak of? One router for each, all below ``/api``."""
+"""Which nouns can programs speak of? One router for each, all below ``/api``.
+
+Every answer that is not a success is a problem document (RFC 9457), and says so in the schema.
+"""
 
 from __future__ import annotations
 
-from fastapi import APIRouter
+from typing import Any
 
+from fastapi import APIRouter
+from pydantic import BaseModel
+
+from api.errors import PROBLEM_TYPE
 from api.routes import band, choices, events, people, plans, rules, sets, tunes
 
-router = APIRouter()
+
+class FieldProblem(BaseModel):
+    """What is wrong with one field."""
+
+    field: str
+    detail: str
+
+
+class ProblemDocument(BaseModel):
+    """What went wrong: ``detail`` is one sentence, ``errors`` names the fields."""
+
+    type: str
+    title: str
+    status: int
+    detail: str
+    errors: tuple[FieldProblem, ...] = ()
+
+
+def _responses() -> dict[int | str, dict[str, Any]]:
+    schema = ProblemDocument.model_json_schema(ref_template="#/components/schemas/{model}")
+    schema["properties"]["errors"]["items"] = schema.pop("$defs")["FieldProblem"]
+    problem = {"description": "A problem", "content": {PROBLEM_TYPE: {"schema": schema}}}
+    return {"default": problem}
+
+
+router = APIRouter(responses=_responses())
 for noun in (band, tunes, sets, people, events, choices, plans, rules):
     router.include_router(noun.router)

@@ -5,7 +5,7 @@ from __future__ import annotations
 from datetime import date, datetime, time
 from typing import Annotated, Any, Literal
 
-from pydantic import AfterValidator, Field
+from pydantic import AfterValidator, ConfigDict, Field, WithJsonSchema
 
 from api.actions.records import Answer as Said
 from api.actions.records import EventRecord, Kept
@@ -32,7 +32,9 @@ def _on_the_wall(moment: time) -> time:
     return moment
 
 
-WallTime = Annotated[time, AfterValidator(_on_the_wall)]
+# JSON Schema's own "time" asks for a zone, which a clock on the wall does not have.
+WALL_TIME = {"type": "string", "pattern": r"^\d\d:\d\d(:\d\d(\.\d+)?)?$"}
+WallTime = Annotated[time, AfterValidator(_on_the_wall), WithJsonSchema(WALL_TIME)]
 Pair = tuple[RowKey, RowKey]
 
 
@@ -155,6 +157,29 @@ class LineUpAnswer(Answer):
     harmony: list[tuple[str, str]]
 
 
+class ClockAnswer(Answer):
+    """The times of the day that matter, as on the clock on the wall."""
+
+    model_config = ConfigDict(from_attributes=True)
+
+    meet: WallTime | None
+    tune_up: WallTime | None
+    step_off: WallTime | None
+    end: WallTime | None
+
+
+class ItemAnswer(Answer):
+    """One item of the running order."""
+
+    model_config = ConfigDict(from_attributes=True)
+
+    set_key: str
+    text: str
+    seconds: float
+    gap_after_s: float
+    start: WallTime | None
+
+
 class EventAnswer(Answer):
     """An event of the library, without its line-up."""
 
@@ -164,8 +189,8 @@ class EventAnswer(Answer):
     name: str
     day: date | None
     setting: Setting
-    clock: Clock
-    items: tuple[Item, ...]
+    clock: ClockAnswer
+    items: tuple[ItemAnswer, ...]
     route: Route | None
     arrangements: Arrangements
 
@@ -193,7 +218,9 @@ def whole_event_answer(kept: Kept[EventRecord]) -> WholeEventAnswer:
 
 
 def _words(event: Event) -> dict[str, Any]:
-    names = (
-        "key", "version", "name", "day", "setting", "clock", "items", "route", "arrangements",
-    )  # fmt: skip
-    return {name: getattr(event, name) for name in names}
+    names = ("key", "version", "name", "day", "setting", "route", "arrangements")
+    return {
+        **{name: getattr(event, name) for name in names},
+        "clock": ClockAnswer.model_validate(event.clock),
+        "items": tuple(ItemAnswer.model_validate(item) for item in event.items),
+    }
