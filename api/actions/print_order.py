@@ -8,10 +8,11 @@ from dataclasses import dataclass, replace
 from api.actions.people import all_people, one_person
 from api.actions.planning import EventPlan, plan_of_event
 from api.actions.rules import rulebook_of
-from api.actions.tunes import file_of_tune, one_tune
+from api.actions.tunes import file_of_tune
 from api.display.planned import PlannedEntry, PlannedEvent
 from api.storage.database import BandId, Session
-from api.storage.records import NewFile
+from api.storage.records import NewFile, TuneRecord
+from api.storage.tunes import tunes_by_number
 from planner.errors import RequestError
 from planner.event.contest import find_ruleset
 from planner.event.event import Instrument, Person
@@ -22,11 +23,16 @@ from planner.rules.rulebook import RuleBook
 
 @dataclass(frozen=True, slots=True)
 class PrintOrder:
-    """An event as planned, the attached files of its tunes without notes, and who reads it."""
+    """An event as planned, and what its sheets need besides.
+
+    ``scans`` are the attached files of the tunes without notes; ``unpermitted`` are the tunes
+    that have no note on whether their setting may be copied. Both go by tune key.
+    """
 
     number: int
     planned: PlannedEvent
     scans: Mapping[str, NewFile]
+    unpermitted: frozenset[str] = frozenset()
     reader: Person | None = None
 
     @property
@@ -55,7 +61,20 @@ def take_order(
         cautions=cautions(book),
     )
     reader = None if person is None else _reader(session, band, person, planned)
-    return PrintOrder(number, planned, _scans(session, band, planned), reader)
+    records = _records(session, band, planned)
+    unpermitted = frozenset(key for key, record in records.items() if not record.permission.strip())
+    return PrintOrder(number, planned, _scans(session, band, planned, records), unpermitted, reader)
+
+
+def settings_without_permission(session: Session, band: BandId, number: int) -> tuple[str, ...]:
+    """The titles to ask about before the music of an event is printed, in playing order.
+
+    Raises:
+        NotFoundError, RequestError: as ``take_order``.
+    """
+    order = take_order(session, band, number)
+    asked = (each for each in order.entries if each.entry.tune_key in order.unpermitted)
+    return tuple(dict.fromkeys(each.tune.title for each in asked))
 
 
 def _route(planned: PlannedEvent) -> RoutePlan | None:
@@ -88,12 +107,18 @@ def _reader(session: Session, band: BandId, number: int, planned: PlannedEvent) 
     return person
 
 
-def _scans(session: Session, band: BandId, planned: PlannedEvent) -> dict[str, NewFile]:
-    """The attached files of the tunes that have no notes, by tune key."""
+def _records(session: Session, band: BandId, planned: PlannedEvent) -> Mapping[str, TuneRecord]:
+    """What the library says of the tunes, by tune key."""
+    numbers = sorted({int(each.tune_key) for one in planned.sets for each in one.set.entries})
+    return {key: kept.noun for key, kept in tunes_by_number(session, band, numbers).items()}
+
+
+def _scans(
+    session: Session, band: BandId, planned: PlannedEvent, records: Mapping[str, TuneRecord]
+) -> dict[str, NewFile]:
     tunes = (each for one in planned.sets for each in one.entries if not each.tune.has_notes)
-    keys = dict.fromkeys(each.entry.tune_key for each in tunes)
     return {
         key: file_of_tune(session, band, int(key), "attachment")
-        for key in keys
-        if one_tune(session, band, int(key)).noun.record.attachment is not None
+        for key in dict.fromkeys(each.entry.tune_key for each in tunes)
+        if records[key].attachment is not None
     }

@@ -114,7 +114,7 @@ def _set_cards(order: PrintOrder) -> Draft:
 
 def _phrased_music(order: PrintOrder) -> Draft:
     pictures = {each.entry.tune_key: _pictures(each, order) for each in order.entries}
-    music = phrased_music_view(order.planned, pictures)
+    music = phrased_music_view(order.planned, pictures, order.unpermitted)
     return Draft(_digest(Sheet.PHRASED_MUSIC, music), lambda: phrased_music_pdf(music))
 
 

@@ -7,7 +7,7 @@ what each mark asks of the players, and what was left off.
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import datetime
 
 from api.display.marks import (
@@ -46,6 +46,10 @@ LAYER_WORDS = {
     "across_phrase": "Across the phrase",
     "between_tunes": "Between tunes",
 }
+
+NO_PERMISSION = (
+    "No permission is on file for copying this setting: ask its owner, local law decides."
+)
 
 # What is said elsewhere on the sheet, or is no business of the players?
 SILENT_WARNINGS = {"no_mark", "no_notes", "unnamed_movement"}
@@ -129,11 +133,21 @@ class TunePictures:
 
 
 def phrased_music_view(
-    planned: PlannedEvent, pictures: Mapping[str, TunePictures]
+    planned: PlannedEvent,
+    pictures: Mapping[str, TunePictures],
+    unpermitted: frozenset[str] = frozenset(),
 ) -> PhrasedMusicView:
-    """The phrased music of an event; ``pictures`` by tune key."""
+    """The phrased music of an event; ``pictures`` by tune key.
+
+    ``unpermitted`` are the keys of the tunes without a note on whether they may be copied.
+    """
     tunes = tuple(
-        phrased_tune_view(each.plan, pictures[each.entry.tune_key], each.entry, each_set.set.name)
+        _with_permission(
+            phrased_tune_view(
+                each.plan, pictures[each.entry.tune_key], each.entry, each_set.set.name
+            ),
+            each.entry.tune_key not in unpermitted,
+        )
         for each_set in planned.sets
         for each in each_set.entries
     )
@@ -174,7 +188,7 @@ def phrased_tune_view(
         systems=pictures.systems,
         legend=_legend(plan, pictures),
         paying=PAYING if plan.marks else "",
-        marks=tuple(_mark(group) for group in group_marks(plan.marks)),
+        marks=tuple(_mark(group) for group in group_marks(plan.marks, with_reasons=False)),
         no_marks=_no_marks(plan),
         left_out=group_left_out(plan.left_out),
         no_notes=pictures.problem or _no_notes(tune, pictures),
@@ -182,6 +196,10 @@ def phrased_tune_view(
         outline=_outline(tune) if not pictures.systems else (),
         warnings=_warnings(plan),
     )
+
+
+def _with_permission(view: PhrasedTuneView, is_noted: bool) -> PhrasedTuneView:
+    return view if is_noted else replace(view, warnings=(*view.warnings, NO_PERMISSION))
 
 
 def _facts(plan: TunePlan, entry: Entry | None) -> str:
@@ -220,11 +238,12 @@ def _legend(plan: TunePlan, pictures: TunePictures) -> tuple[LegendView, ...]:
 
 def _mark(group: MarkGroup) -> MarkView:
     mark = group.first
+    reasons = dict.fromkeys(why_words(each) for each in group.marks)
     return MarkView(
         address=sentence_start(group.where),
         what=sentence_start(done_words(mark)),
         drums=drum_words(mark),
-        why=sentence(why_words(mark)),
+        why=sentence("; ".join(reasons)),
     )
 
 

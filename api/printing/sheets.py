@@ -5,6 +5,7 @@ One function a sheet: views in, PDF out. Nothing is worked out here.
 
 from __future__ import annotations
 
+from dataclasses import replace
 from datetime import datetime
 
 from api.display.call_sheet import CallSheetView
@@ -28,8 +29,8 @@ CARD_DENSITIES = (
     "close sheet plain",
 )
 MOST_SIDES = 2
-# A call sheet wants to be one page on a wall.
-CALL_DENSITIES = ("roomy", "close")
+# A call sheet, or a tune, wants to be one page on a wall or a stand.
+SHEET_DENSITIES = ("roomy", "close")
 
 
 def set_cards_pdf(cards: tuple[SetCardView, ...], front: FrontCardView | None = None) -> bytes:
@@ -41,8 +42,10 @@ def set_cards_pdf(cards: tuple[SetCardView, ...], front: FrontCardView | None = 
 
 
 def phrased_music_pdf(sheet: PhrasedMusicView) -> bytes:
-    """The music with this occasion's marks: A4, a new page for every tune."""
-    return html_to_pdf(render("print/phrased_music.html", sheet=sheet))
+    """The music with this occasion's marks, A4: each tune on pages of its own."""
+    each_tune = [replace(sheet, tunes=(tune,)) for tune in sheet.tunes] or [sheet]
+    sections = tuple(_of_each_density("print/phrased_music.html", one) for one in each_tune)
+    return fit_to_pdf(sections, most_pages=1)
 
 
 def phrased_sheet(tune: Tune, plan: TunePlan) -> bytes:
@@ -58,8 +61,11 @@ def drum_sheet_pdf(sheet: DrumSheetView) -> bytes:
 
 def call_sheet_pdf(sheet: CallSheetView) -> bytes:
     """When, where, in what and how many: A4."""
-    versions = (render("print/call_sheet.html", sheet=sheet, density=d) for d in CALL_DENSITIES)
-    return fit_to_pdf((tuple(versions),), most_pages=1)
+    return fit_to_pdf((_of_each_density("print/call_sheet.html", sheet),), most_pages=1)
+
+
+def _of_each_density(template: str, sheet: CallSheetView | PhrasedMusicView) -> tuple[str, ...]:
+    return tuple(render(template, sheet=sheet, density=density) for density in SHEET_DENSITIES)
 
 
 def _versions(template: str, card: SetCardView | FrontCardView) -> tuple[str, ...]:

@@ -131,3 +131,13 @@ def test_a_single_tune_is_dated_though_it_has_no_event() -> None:
     view = phrased_tune_sheet(planned_entry(march()).plan, PICTURES, MADE_AT)
     assert view.version == "made 12 Jun 2031 18:04"
     assert view.heading == "The Lantern on Harrow Brae"
+
+
+def test_a_setting_without_a_permission_note_says_so() -> None:
+    event = planned_event(planned_set(planned_entry(march()), planned_entry(jig())))
+    keys = [each.entry.tune_key for each in event.sets[0].entries]
+    asked, noted = phrased_music_view(
+        event, dict.fromkeys(keys, PICTURES), frozenset(keys[:1])
+    ).tunes
+    assert any("No permission" in warning for warning in asked.warnings)
+    assert not any("No permission" in warning for warning in noted.warnings)

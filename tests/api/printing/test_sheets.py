@@ -155,6 +155,13 @@ def staff_lines(paper: bytes, page: int) -> int:
     return sum(now and not before for before, now in zip([False, *dark], dark, strict=False))
 
 
+def test_the_foot_of_every_page_names_the_tune_and_counts_its_pages() -> None:
+    long = phrased_tune(LONG_TITLE, systems=(LINE,) * 40)
+    pages = page_words(phrased_music_pdf(phrased_music(long, phrased_tune("Two"))))
+    assert f"{LONG_TITLE}, 2 of 3" in pages[1]
+    assert "Two, 1 of 1" in pages[3]
+
+
 def test_a_plan_without_marks_says_so_on_paper() -> None:
     bare = phrased_tune(marks=(), legend=(), paying="", no_marks="No marks: play it as written.")
     text = words(phrased_music_pdf(phrased_music(bare)))
