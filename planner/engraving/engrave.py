@@ -5,8 +5,8 @@ to the next and is written in a language that can crash. Every job starts a new 
 fixed seed, so the same tune and layout give the same bytes. Marks are drawn on afterwards
 (``overlay.py``).
 
-A line that is too full for the paper is first pressed together a little, then the staff is made
-smaller, and only then the line is broken in two.
+When a line is too full for the paper, all staves are made smaller; when that is not enough, the
+line is broken in two.
 """
 
 from __future__ import annotations
@@ -24,7 +24,7 @@ from planner.engraving.labels import add_labels
 from planner.engraving.layout import Layout
 from planner.engraving.lines import halved_lines, line_starts
 from planner.engraving.score import write_musicxml
-from planner.engraving.systems import read_systems
+from planner.engraving.systems import read_lines, read_systems
 from planner.engraving.writable import refuse_unwritable
 from planner.errors import EngravingError
 from planner.music.tune import Tune
@@ -32,12 +32,10 @@ from planner.workers import Worker
 
 # The engraver's own units in the height of a staff, at its standard size.
 STAFF_UNITS = 720.0
-# How far may a line be pressed together before it is drawn smaller? Chosen by eye.
-TIGHTEST = 0.98
 # A line this empty is not stretched to the margin.
 EMPTIEST = 0.55
-# How often may lines be halved before the music is called too dense?
-MOST_HALVINGS = 4
+# A single bar too full for the paper may be drawn this much smaller than the smallest staff.
+LAST_RESORT = 0.6
 KEPT_DRAWINGS = 64
 # Half of the last bar line's thickness would be cut off without it.
 EDGE_MM = 0.2
@@ -112,24 +110,23 @@ def _engrave(tune: Tune, layout: Layout) -> Engraved:
 def _fit(tune: Tune, layout: Layout) -> tuple[frozenset[str], float]:
     """Where lines begin and how high the staff is, so that the fullest line fits the paper."""
     breaks = frozenset[str]() if layout.single_line else line_starts(tune)
-    for _ in range(MOST_HALVINGS):
+    while True:
         widths = _natural_widths(tune, layout, breaks)
-        tightest = 1.0 if layout.single_line else TIGHTEST
-        fitting = layout.line_mm * STAFF_UNITS / (max(width for _, width in widths) * tightest)
+        fullest = max(width for _, width in widths)
+        fitting = (layout.line_mm - EDGE_MM) * STAFF_UNITS / fullest
         if fitting >= layout.smallest_staff_mm:
             return breaks, min(layout.staff_mm, fitting)
-        if layout.single_line:
-            break
-        widest = layout.line_mm * STAFF_UNITS / (layout.smallest_staff_mm * tightest)
-        longer = [bars for bars, width in widths if width > widest]
-        more = halved_lines(longer)
-        if more <= breaks:
+        too_wide = fullest * fitting / layout.smallest_staff_mm
+        more = halved_lines(bars for bars, width in widths if width > too_wide)
+        if not more:  # single bars are left, which cannot be broken
             break
         breaks |= more
-    raise EngravingError(
-        f"{tune.title}: a line of {layout.line_mm:g} mm is too short for its bars; "
-        "choose wider paper or fewer bars."
-    )
+    if fitting < layout.smallest_staff_mm * LAST_RESORT:
+        raise EngravingError(
+            f"{tune.title}: a line of {layout.line_mm:g} mm is too short for its fullest bar; "
+            "choose wider paper or split the bar."
+        )
+    return breaks, fitting
 
 
 def _natural_widths(
@@ -137,8 +134,8 @@ def _natural_widths(
 ) -> list[tuple[tuple[str, ...], float]]:
     """The bars of each line, and the width they take when nothing presses them."""
     page = _draw(tune, layout, breaks, 1_000_000, noJustification=True)
-    systems = [system for svg in page.svgs for system in read_systems(svg, 1.0, 0.0)]
-    return [(tuple(system.bars), system.staff.right) for system in systems]
+    lines = [line for svg in page.svgs for line in read_lines(svg)]
+    return [(tuple(bars), max(box.right for box in bars.values())) for bars in lines]
 
 
 def _systems(page: _Page, unit_mm: float, layout: Layout) -> list[System]:
@@ -158,7 +155,7 @@ def _draw(tune: Tune, layout: Layout, breaks: frozenset[str], width: float, **mo
     score = write_musicxml(tune, labels_parts=False, is_excerpt=layout.single_line, breaks=breaks)
     shape = {
         "pageWidth": min(100_000, round(width / 10)),
-        "breaks": "encoded" if breaks else "none",
+        "breaks": "encoded" if "new-system" in score else "none",
         "noJustification": layout.single_line,
     }
     with _caught_stderr() as remarks:

@@ -18,8 +18,8 @@ class Layout:
     ``paper_width_mm`` less twice ``side_margin_mm`` is the length of a line of music.
     ``staff_mm`` is the height of the five lines; a line too full for the paper is drawn smaller,
     down to ``smallest_staff_mm``, and below that it is broken in two. ``system_gap_mm`` is the
-    white between lines. A ``single_line`` is as long as its notes need, up to the paper's width,
-    and ends with a plain bar line.
+    white between lines. A ``single_line`` is for an excerpt: as long as its notes need, broken only
+    if the paper asks for it, and ended by a plain bar line.
     """
 
     paper_width_mm: float = 210.0

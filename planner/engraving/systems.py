@@ -40,8 +40,16 @@ def read_systems(svg: str, unit_mm: float, line_mm: float) -> tuple[System, ...]
         for group in root.iter(f"{SVG}g")
         if len(group) == 1 and group[0].get("transform") == "scale(1,-1)"
     }
-    systems = [group for group in root.iter(f"{SVG}g") if _classes(group) == ["system"]]
-    return tuple(_read_system(group, glyphs, unit_mm, line_mm) for group in systems)
+    return tuple(_read_system(group, glyphs, unit_mm, line_mm) for group in _system_groups(root))
+
+
+def read_lines(svg: str) -> list[dict[str, Box]]:
+    """The bars of each line and the boxes of their staves, in the engraver's units."""
+    return [dict(_bar_boxes(group)) for group in _system_groups(ElementTree.fromstring(svg))]
+
+
+def _system_groups(root: Element) -> list[Element]:
+    return [group for group in root.iter(f"{SVG}g") if _classes(group) == ["system"]]
 
 
 def _read_system(group: Element, glyphs: dict[str, str], unit_mm: float, line_mm: float) -> System:

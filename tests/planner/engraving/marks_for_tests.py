@@ -15,6 +15,8 @@ from planner.marks.marks import (
 )
 from planner.music.tune import Address, NotePlace
 
+_NOTE = r"p(\d+)b(\d+)e(\d+)n(\d+)"
+
 
 def mark(note_id: str, move: Move, moved: str = "") -> Mark:
     """A mark on the note of this identity; ``moved`` is the note at the other end."""
@@ -35,7 +37,8 @@ def mark(note_id: str, move: Move, moved: str = "") -> Mark:
 
 def marks_on_every(step: int, drawn: Engraved) -> list[Mark]:
     """One mark on each ``step``-th melody note, the moves in turn."""
-    notes = [name for system in drawn.systems for name in system.notes if "g" not in name]
+    names = [name for system in drawn.systems for name in system.notes]
+    notes = [name for name in names if re.fullmatch(_NOTE, name)]
     moves = list(Move)
     return [
         mark(notes[index], moves[turn % len(moves)], notes[index + 1])
@@ -44,7 +47,7 @@ def marks_on_every(step: int, drawn: Engraved) -> list[Mark]:
 
 
 def _place(note_id: str) -> NotePlace:
-    match = re.fullmatch(r"p(\d+)b(\d+)e(\d+)n(\d+)", note_id)
+    match = re.fullmatch(_NOTE, note_id)
     assert match is not None
     part, bar, ending, index = map(int, match.groups())
     return NotePlace(Address(part, bar, ending, Fraction(1)), "B", index)

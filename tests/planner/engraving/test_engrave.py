@@ -110,7 +110,7 @@ def test_a_line_too_full_is_drawn_smaller_and_then_broken_in_two() -> None:
 
 def test_a_bar_too_full_for_any_paper_is_refused() -> None:
     full = tune("4/4 | " + "{GdGe}A/{gcd}c/" * 20 + " |]")
-    with pytest.raises(EngravingError, match="is too short for its bars"):
+    with pytest.raises(EngravingError, match="too short for its fullest bar"):
         engrave(full, Layout(paper_width_mm=60, side_margin_mm=5, staff_mm=6, smallest_staff_mm=6))
 
 
@@ -198,3 +198,9 @@ def test_there_is_ink_on_the_paper() -> None:
     system = engrave(tune("2/4 | A4 |]"), A4).systems[0]
     dark = ink_of(system.svg, system.frame.width, system.frame.height)
     assert 0.01 < dark.mean() < 0.2
+
+
+def test_a_beginning_too_long_for_the_card_goes_on_in_a_second_line() -> None:
+    drawn = engrave(first_bars(demo_tune("lantern_boats_of_quernwater"), 6), CARD)
+    assert len(drawn.systems) > 1
+    assert all(system.staff.right <= CARD.line_mm for system in drawn.systems)
