@@ -170,9 +170,9 @@ class _Positions:
         one, other = sorted((self._of(here), self._of(there)))
         start, end, is_repeated = self._part_span[here.address.part]
         straight = other - one
-        if here.address.part != there.address.part or not is_repeated:
-            return straight
-        return min(straight, (end - other) + (one - start))
+        is_straight = here.address.part != there.address.part or not is_repeated
+        shortest = straight if is_straight else min(straight, (end - other) + (one - start))
+        return round(shortest, 9)  # two beats counted in thirds are two beats
 
     def _of(self, note: PlacedNote) -> float:
         address = note.address

@@ -50,7 +50,17 @@ def graced_tunes() -> st.SearchStrategy[Tune]:
     return st.builds(seeded_tune, st.integers(0, 1_000_000), st.sampled_from((SMALL, USUAL)))
 
 
-def seeded_tune(seed: int, size: Size = USUAL) -> Tune:
+@dataclass(frozen=True, repr=False)
+class SeededTune(Tune):
+    """A tune that says how to make it again, since its notes would fill pages."""
+
+    seed: int = 0
+
+    def __repr__(self) -> str:
+        return f"<tune of seed {self.seed}, {len(self.parts)} part(s), {self.idiom}>"
+
+
+def seeded_tune(seed: int, size: Size = USUAL) -> SeededTune:
     """The tune of a seed, the same on every machine."""
     chance = Random(seed)
     metre = chance.choice(METRES)
@@ -59,8 +69,8 @@ def seeded_tune(seed: int, size: Size = USUAL) -> Tune:
         writer.part(number, chance.choice(size.bars))
         for number in range(1, chance.choice(size.parts) + 1)
     )
-    tempo = Tempo(float(chance.choice(TEMPOS)))
-    return Tune("By chance", metre, parts, idiom=chance.choice(IDIOMS), tempo=tempo)
+    tempo, idiom = Tempo(float(chance.choice(TEMPOS))), chance.choice(IDIOMS)
+    return SeededTune("By chance", metre, parts, idiom=idiom, tempo=tempo, seed=seed)
 
 
 class _Writer:
