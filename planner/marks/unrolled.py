@@ -25,6 +25,15 @@ class HeardNote:
     end_ms: float
 
 
+@dataclass(frozen=True, slots=True)
+class HeardSound:
+    """One sound of the chanter: MIDI number of the written pitch, start and end in ms."""
+
+    pitch: int
+    start_ms: float
+    end_ms: float
+
+
 def play_through(
     analysis: TuneAnalysis, played: tuple[PlayedNote, ...], change: Change
 ) -> tuple[HeardNote, ...]:
@@ -43,6 +52,22 @@ def play_through(
         growth = change.growth_ms.get(analysis.notes[indices[0]].bar_index, 0.0) if indices else 0.0
         position += length_ms + growth
     return tuple(_heard(starts, played, position))
+
+
+def sounds_of(analysis: TuneAnalysis, heard: tuple[HeardNote, ...]) -> tuple[HeardSound, ...]:
+    """Every gracenote and note as it sounds, one after the other and never two at once."""
+    notes = {note.place: note.note for note in analysis.notes}
+    found: list[HeardSound] = []
+    for one in heard:
+        note = notes[one.place]
+        pitches = [pitch.midi for pitch in note.gracenotes]
+        step = (one.sounding_ms - one.movement_start_ms) / max(len(pitches), 1)
+        for number, pitch in enumerate(pitches):
+            start = one.movement_start_ms + number * step
+            found.append(HeardSound(pitch, start, start + step))
+        if note.pitch is not None:
+            found.append(HeardSound(note.pitch.midi, one.sounding_ms, one.end_ms))
+    return tuple(found)
 
 
 def _bars_in_order(tune: Tune) -> Iterator[tuple[int, int, Bar]]:

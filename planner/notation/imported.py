@@ -7,7 +7,7 @@ like those of our own reader; what it drops is taken from the XML's head.
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from dataclasses import replace
 from typing import Any
 
@@ -21,6 +21,7 @@ from planner.notation.compressed import unpacked_score
 from planner.notation.drum_staff import drum_score_of
 from planner.notation.formats import Format, format_of
 from planner.notation.idioms import idiom_of, reel_idiom
+from planner.notation.midi_file import Sound, midi_file_bytes
 from planner.notation.own_fields import own_count, own_credits, own_metre, own_parts, own_tempo
 from planner.notation.parts import make_parts
 from planner.notation.readtune import ReadTune, Remarks
@@ -84,6 +85,18 @@ def read_drum_staves(name: str, content: bytes, head: XmlHead) -> DrumScore:
     if not found.lines:
         raise NotationError(name, "", "it holds no drum notes", "give the drummers' score")
     return found
+
+
+def write_midi(sounds: Sequence[Sound]) -> bytes:
+    """A standard MIDI file of sounds in milliseconds: the played list, for hearing only."""
+    return _reader.call(midi_bytes, tuple(sounds))
+
+
+def midi_bytes(sounds: Sequence[Sound]) -> bytes:
+    """``write_midi``, worked out in this process."""
+    from music21 import midi  # noqa: PLC0415 - heavy, and this is its one door
+
+    return midi_file_bytes(midi, sounds)
 
 
 def load_music21() -> None:
