@@ -12,6 +12,7 @@ from planner.errors import EngravingError
 from planner.music.scale import Pitch
 from planner.music.tempo import Metre
 from planner.music.tune import Bar, Note, Part, Tune, note_id, outline
+from planner.notation.read import read_tune
 from tests.builders import tune
 from tests.planner.engraving.demo import CORNERS, ENDINGS, NAMES, THREE_TIMES, TRIPLETS, demo_tune
 from tests.planner.engraving.musicxml_schema import schema_faults
@@ -218,3 +219,8 @@ def test_another_reader_unrolls_the_same_repeats_and_endings() -> None:
     unrolled = score.parts[0].expandRepeats()
     played = [bar.number for part in ENDINGS.parts for bar in part.played_bars()]
     assert [measure.number for measure in unrolled.getElementsByClass("Measure")] == played
+
+
+@pytest.mark.parametrize("written", [*map(demo_tune, NAMES), *CORNERS], ids=lambda one: one.title)
+def test_reading_a_score_back_gives_the_same_tune(written: Tune) -> None:
+    assert read_tune("back.musicxml", write_musicxml(written).encode()).tune == written
