@@ -160,7 +160,7 @@ def _drum_bar(bar: DrumBarVerdict) -> Document:
         "verdict": bar.verdict.value,
         "moves": [
             {
-                **_place(mark.moved),
+                **_place(mark.met_at),
                 "move": mark.move.value,
                 "ms": number(mark.ms),
                 "verdict": mark.drums.value,

@@ -66,7 +66,8 @@ def _moved_marks(marks: Sequence[Mark]) -> Mapping[BarKey, Sequence[Mark]]:
     found: dict[BarKey, list[Mark]] = defaultdict(list)
     for mark in marks:
         if mark.move is not Move.TIGHTEN:
-            found[_struck_place(mark)].append(mark)
+            address = mark.met_at.address
+            found[address.part, address.bar, address.ending].append(mark)
     return found
 
 
@@ -76,12 +77,6 @@ def _verdict_of(
     here = tuple(moved.get((part, bar, ending), ()))
     verdict = max((mark.drums for mark in here), key=GRAVITY.index, default=Verdict.STRICT)
     return DrumBarVerdict(part, bar, ending, verdict, here)
-
-
-def _struck_place(mark: Mark) -> BarKey:
-    """The bar in which a drummer meets the mark: that of the moved movement or onset."""
-    address = (mark.place if mark.move is Move.EARLY else mark.moved).address
-    return address.part, address.bar, address.ending
 
 
 def _tempo(marks: Sequence[Mark], licence: Licence) -> DrumTempo:

@@ -91,6 +91,11 @@ class Mark:
     why: str
     by_hand: bool = False
 
+    @property
+    def met_at(self) -> NotePlace:
+        """Where a drummer meets it: the movement that comes early, else the other end."""
+        return self.place if self.move is Move.EARLY else self.moved
+
 
 @dataclass(frozen=True, slots=True)
 class LeftOut:

@@ -197,3 +197,12 @@ def test_endings_are_listed_once_each_and_the_tune_counts_what_is_played():
     ]  # fmt: skip
     assert document["tune"]["parts"][0]["bars"] == 4
     assert (document["tune"]["bars"], document["tune"]["seconds"]) == (6, 12)
+
+
+def test_the_drums_meet_an_early_throw_on_its_own_beat():
+    throw = "2/4 |: e2 | {g}A4 {g}c3e | {g}e4 {g}c3A | {Gdc}d4 {g}c3A | {gBd}B3A {g}A2 :|"
+    built = tune(throw, idiom="march", tempo=76, length="1/16")
+    setting = Setting(Occasion.COMPETITION, SORTS_BY_OCCASION[Occasion.COMPETITION][0])
+    bars = plan_document(plan_tune(built, setting, load_rulebook()))["drums"]["bars"]
+    (move,) = bars[2]["moves"]
+    assert (move["bar"], move["beat"], move["note"], move["ms"]) == (3, 1, "D", -35)
