@@ -6,6 +6,7 @@ agrees to a mark they have not looked at, and old sheets can be told from new on
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
 from api.storage import choices as stored
@@ -49,6 +50,26 @@ def choices_for(session: Session, band: BandId, event: Event) -> Choices:
         stored.hand_marks_for(session, band, setting, number),
         stored.agreements_for(session, band, setting, number),
     )
+
+
+def choices_for_all(session: Session, band: BandId, events: Sequence[Event]) -> dict[str, Choices]:
+    """Everything settled for several events, by event key."""
+    numbers = [int(event.key) for event in events]
+    hand_marks = stored.hand_marks_of_events(session, band, numbers)
+    agreements = stored.agreements_of_events(session, band, numbers)
+    return {
+        event.key: Choices(
+            tuple(kept for kept in hand_marks if _holds(kept.noun, event)),
+            tuple(outcome for outcome in agreements if _holds(outcome, event)),
+        )
+        for event in events
+    }
+
+
+def _holds(said: HandMark | Settled, event: Event) -> bool:
+    """True when something was said for this event, or for every such occasion."""
+    is_such = (said.occasion, said.sort) == (event.setting.occasion, event.setting.sort)
+    return is_such and said.event_key in ("", event.key)
 
 
 def mark_by_hand(

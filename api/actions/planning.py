@@ -9,8 +9,9 @@ from __future__ import annotations
 
 from collections.abc import Hashable, Iterable, Mapping, Sequence
 from dataclasses import dataclass
+from datetime import date
 
-from api.actions.choices import LOCKED, Choices, choices_for
+from api.actions.choices import LOCKED, Choices, choices_for, choices_for_all
 from api.actions.drum_scores import drum_scores_of
 from api.actions.events import check_setting, one_event
 from api.actions.memo import Memo
@@ -18,6 +19,7 @@ from api.actions.reading import LibraryTune
 from api.actions.rules import own_rules, with_own_rules
 from api.actions.tunes import one_tune, with_music
 from api.display.planned import AgreementMade, PlannedEntry, PlannedEvent, PlannedSet
+from api.storage import events as stored_events
 from api.storage import sets as stored_sets
 from api.storage import tunes as stored_tunes
 from api.storage.database import BandId, Session
@@ -70,14 +72,21 @@ class EventPlan:
 
 
 @dataclass(frozen=True, slots=True)
-class Desk:
-    """Everything a plan is made from, fetched."""
+class Shelf:
+    """The music and the rules that plans are made from, fetched."""
 
-    setting: Setting
     tunes: Mapping[str, LibraryTune]
     rulebook: RuleBook
     own_rules: tuple[OwnRule, ...]
     drum_scores: Mapping[str, DrumScore]
+
+
+@dataclass(frozen=True, slots=True)
+class Desk:
+    """Everything the plans of one event are made from."""
+
+    setting: Setting
+    shelf: Shelf
     by_hand: ByHand
     agreed: Agreed
 
@@ -90,16 +99,39 @@ def plan_of_event(session: Session, band: BandId, number: int) -> EventPlan:
         RequestError: a tune has no music to plan, or an amount cannot be reckoned with.
     """
     kept = one_event(session, band, number)
+    choices = choices_for(session, band, kept.noun.event)
+    sets = _sets(session, band, [kept.noun.event])
+    shelf = _shelf(session, band, _tunes(session, band, sets.values()))
+    return _event_plan(kept, sets, shelf, choices)
+
+
+def plans_ahead(session: Session, band: BandId, today: date, most: int) -> tuple[EventPlan, ...]:
+    """The next events, planned; everything is fetched at once, however many there are.
+
+    Raises:
+        RequestError: a tune has no music to plan, or an amount cannot be reckoned with.
+    """
+    ahead = stored_events.events_ahead(session, band, today, most)
+    if not ahead:
+        return ()
+    events = [kept.noun.event for kept in ahead]
+    choices = choices_for_all(session, band, events)
+    sets = _sets(session, band, events)
+    shelf = _shelf(session, band, _tunes(session, band, sets.values()))
+    return tuple(_event_plan(kept, sets, shelf, choices[kept.noun.event.key]) for kept in ahead)
+
+
+def _event_plan(
+    kept: Kept[EventRecord], sets: Mapping[str, Set], shelf: Shelf, choices: Choices
+) -> EventPlan:
     event = kept.noun.event
-    sets = _sets(session, band, kept.noun)
-    choices = choices_for(session, band, event)
-    desk = _desk(session, band, event.setting, _tunes(session, band, sets.values()), choices)
-    music = {key: tune.tune for key, tune in desk.tunes.items() if tune.tune is not None}
+    desk = _desk(event.setting, shelf, choices)
+    music = {key: tune.tune for key, tune in shelf.tunes.items() if tune.tune is not None}
     planned_sets = tuple(
         _planned_set(desk, sets[item.set_key]) for item in event.items if item.set_key
     )
-    timetable = time_event(event, sets, music, desk.rulebook)
-    findings = check_event(event, sets, music, desk.rulebook, kept.noun.line_up)
+    timetable = time_event(event, sets, music, shelf.rulebook)
+    findings = check_event(event, sets, music, shelf.rulebook, kept.noun.line_up)
     planned = _planned_event(kept, planned_sets, timetable, choices)
     return EventPlan(kept, planned, findings, choices)
 
@@ -119,12 +151,13 @@ def plan_of_tune(
     """
     check_setting(setting)
     kept = one_tune(session, band, number)
-    desk = _desk(session, band, setting, (kept,), NOTHING_SETTLED)
+    desk = _desk(setting, _shelf(session, band, (kept,)), NOTHING_SETTLED)
     return _plan(desk, Entry(kept.noun.record.key, tempo_bpm))
 
 
-def _sets(session: Session, band: BandId, record: EventRecord) -> dict[str, Set]:
-    numbers = sorted({int(item.set_key) for item in record.event.items if item.set_key})
+def _sets(session: Session, band: BandId, events: Iterable[Event]) -> dict[str, Set]:
+    items = [item for event in events for item in event.items]
+    numbers = sorted({int(item.set_key) for item in items if item.set_key})
     return stored_sets.sets_by_number(session, band, numbers) if numbers else {}
 
 
@@ -134,24 +167,19 @@ def _tunes(session: Session, band: BandId, sets: Iterable[Set]) -> tuple[Kept[Li
     return with_music(session, band, kept)
 
 
-def _desk(
-    session: Session,
-    band: BandId,
-    setting: Setting,
-    tunes: Sequence[Kept[LibraryTune]],
-    choices: Choices,
-) -> Desk:
+def _shelf(session: Session, band: BandId, tunes: Sequence[Kept[LibraryTune]]) -> Shelf:
     own = own_rules(session, band)
-    by_hand, agreed = _by_tune(choices)
-    return Desk(
-        setting=setting,
+    return Shelf(
         tunes={kept.noun.record.key: kept.noun for kept in tunes},
         rulebook=with_own_rules(own),
         own_rules=tuple(kept.noun for kept in own),
         drum_scores=drum_scores_of(session, band, [kept.noun.record for kept in tunes]),
-        by_hand=by_hand,
-        agreed=agreed,
     )
+
+
+def _desk(setting: Setting, shelf: Shelf, choices: Choices) -> Desk:
+    by_hand, agreed = _by_tune(choices)
+    return Desk(setting, shelf, by_hand, agreed)
 
 
 def _planned_set(desk: Desk, planned: Set) -> PlannedSet:
@@ -160,7 +188,7 @@ def _planned_set(desk: Desk, planned: Set) -> PlannedSet:
 
 
 def _plan(desk: Desk, entry: Entry) -> TunePlan:
-    library_tune = desk.tunes[entry.tune_key]
+    library_tune = desk.shelf.tunes[entry.tune_key]
     tune = library_tune.tune
     if tune is None:
         title = library_tune.record.title
@@ -174,15 +202,17 @@ def _identity(desk: Desk, library_tune: LibraryTune, entry: Entry) -> Hashable:
     by_hand = desk.by_hand.get(entry.tune_key, ())
     agreed = desk.agreed.get(entry.tune_key, ())
     said = (library_tune.record, desk.setting, entry.tempo_bpm)
-    return (*said, desk.own_rules, by_hand, agreed)
+    return (*said, desk.shelf.own_rules, by_hand, agreed)
 
 
 def _plan_now(desk: Desk, tune: Tune, entry: Entry) -> TunePlan:
     key = entry.tune_key
     choices = marks.Choices(
-        desk.by_hand.get(key, ()), desk.agreed.get(key, ()), desk.drum_scores.get(key)
+        desk.by_hand.get(key, ()), desk.agreed.get(key, ()), desk.shelf.drum_scores.get(key)
     )
-    return plan_tune(tune, desk.setting, desk.rulebook, tempo_bpm=entry.tempo_bpm, choices=choices)
+    return plan_tune(
+        tune, desk.setting, desk.shelf.rulebook, tempo_bpm=entry.tempo_bpm, choices=choices
+    )
 
 
 def _by_tune(choices: Choices) -> tuple[ByHand, Agreed]:

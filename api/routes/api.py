@@ -11,7 +11,7 @@ from fastapi import APIRouter
 from pydantic import BaseModel
 
 from api.errors import PROBLEM_TYPE
-from api.routes import band, choices, events, people, plans, rules, sets, tunes
+from api.routes import band, choices, events, people, plans, readiness, rules, sets, tunes
 
 
 class FieldProblem(BaseModel):
@@ -39,5 +39,5 @@ def _responses() -> dict[int | str, dict[str, Any]]:
 
 
 router = APIRouter(responses=_responses())
-for noun in (band, tunes, sets, people, events, choices, plans, rules):
+for noun in (band, tunes, sets, people, events, choices, plans, readiness, rules):
     router.include_router(noun.router)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from typing import TypeVar
 
 from sqlalchemy import ColumnElement, or_
@@ -25,6 +26,24 @@ def hand_marks_for(
     asked = select(HandMarkRow).where(*_holding(HandMarkRow, band, setting, event))
     rows = session.exec(asked.order_by(col(HandMarkRow.id)))
     return tuple(kept(row, hand_mark(row)) for row in rows)
+
+
+def hand_marks_of_events(
+    session: Session, band: BandId, events: Sequence[int]
+) -> tuple[Kept[HandMark], ...]:
+    """The marks by hand of several events, and those that hold at every such occasion."""
+    asked = select(HandMarkRow).where(*_of_any(HandMarkRow, band, events))
+    rows = session.exec(asked.order_by(col(HandMarkRow.id)))
+    return tuple(kept(row, hand_mark(row)) for row in rows)
+
+
+def agreements_of_events(
+    session: Session, band: BandId, events: Sequence[int]
+) -> tuple[Settled, ...]:
+    """What was settled for several events or every such occasion, the earliest first."""
+    asked = select(AgreementRow).where(*_of_any(AgreementRow, band, events))
+    rows = session.exec(asked.order_by(col(AgreementRow.agreed_at), col(AgreementRow.id)))
+    return tuple(settled(row) for row in rows)
 
 
 def add_hand_mark(session: Session, band: BandId, mark: HandMark) -> Kept[HandMark]:
@@ -108,6 +127,13 @@ def _holding(
         col(kind.sort) == setting.sort.value,
         where,
     )
+
+
+def _of_any(
+    kind: type[ChoiceRow], band: BandId, events: Sequence[int]
+) -> tuple[ColumnElement[bool], ...]:
+    for_every_such_occasion: ColumnElement[bool] = col(kind.event_id).is_(None)
+    return col(kind.band_id) == band, or_(for_every_such_occasion, col(kind.event_id).in_(events))
 
 
 def _same_note(session: Session, band: BandId, mark: HandMark) -> HandMarkRow | None:

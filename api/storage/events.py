@@ -3,8 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
+from datetime import date
 from typing import Any
 
+from sqlalchemy import or_
 from sqlalchemy.orm import joinedload, selectinload
 from sqlmodel import Session, col, select
 
@@ -35,6 +37,17 @@ def list_events(session: Session, band: BandId) -> tuple[Kept[Event], ...]:
     day = col(EventRow.day)
     rows = session.exec(asked.order_by(day.is_(None), day, col(EventRow.id)))
     return tuple(kept(row, event(row)) for row in rows)
+
+
+def events_ahead(
+    session: Session, band: BandId, today: date, most: int
+) -> tuple[Kept[EventRecord], ...]:
+    """The next events of the band with their line-ups, those without a day last."""
+    day = col(EventRow.day)
+    is_ahead = or_(day.is_(None), day >= today)
+    asked = select(EventRow).where(EventRow.band_id == band, is_ahead).options(*WITH_EVERYTHING)
+    rows = session.exec(asked.order_by(day.is_(None), day, col(EventRow.id)).limit(most))
+    return tuple(kept(row, event_record(row)) for row in rows)
 
 
 def find_event(session: Session, band: BandId, number: int) -> Kept[EventRecord] | None:

@@ -155,6 +155,15 @@ class Settled:
 
 
 @dataclass(frozen=True, slots=True)
+class Learnt:
+    """How far a person has learnt a tune."""
+
+    person_key: str
+    tune_key: str
+    level: str
+
+
+@dataclass(frozen=True, slots=True)
 class OwnRule:
     """A value the band has put in place of the rule book's."""
 
