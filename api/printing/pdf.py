@@ -32,8 +32,10 @@ PICTURE_STARTS = (
     "data:image/jpeg;base64,",
 )
 
-TIME_LIMIT_S = 120.0
-MEMORY_LIMIT_MB = 1200
+# How long may one paper take? Twenty tunes need about ten seconds of an ordinary computer.
+TIME_LIMIT_S = 180.0
+# How large may the process grow? Twenty tunes need about 130 MB.
+MEMORY_LIMIT_MB = 1000
 
 
 def html_to_pdf(html: str) -> bytes:

@@ -158,8 +158,8 @@ def staff_lines(paper: bytes, page: int) -> int:
 def test_the_foot_of_every_page_names_the_tune_and_counts_its_pages() -> None:
     long = phrased_tune(LONG_TITLE, systems=(LINE,) * 40)
     pages = page_words(phrased_music_pdf(phrased_music(long, phrased_tune("Two"))))
-    assert f"{LONG_TITLE}, 2 of 3" in pages[1]
-    assert "Two, 1 of 1" in pages[3]
+    assert f"page 2 of 3 of {LONG_TITLE}" in pages[1]
+    assert "page 1 of 1 of Two" in pages[3]
 
 
 def test_a_plan_without_marks_says_so_on_paper() -> None:
@@ -241,3 +241,23 @@ def test_hostile_words_are_printed_as_text_on_every_sheet() -> None:
         call_sheet_pdf(call_sheet(event=HOSTILE_TITLE)),
     )
     assert all(HOSTILE_TITLE in words(paper) for paper in sheets)
+
+
+@pytest.mark.parametrize(
+    "title",
+    ["W" * 300, "太鼓 と 笛", "ऱ‮title", "A\x0bB", "🥁 and 🎶", ""],
+    ids=["unbroken", "far script", "turned", "control", "picture", "empty"],
+)
+def test_no_title_breaks_a_sheet_or_leaves_the_paper(
+    title: str, caplog: pytest.LogCaptureFixture
+) -> None:
+    for paper in (
+        set_cards_pdf((set_card(card_tune(title=title)),)),
+        phrased_music_pdf(phrased_music(phrased_tune(title))),
+        drum_sheet_pdf(drum_sheet(drum_tune(title))),
+    ):
+        width, height = picture_of(paper).size
+        edge = picture_of(paper).crop((width - 4, 0, width, height))
+        assert edge.getextrema()[0] > 200
+    assert all("unsupported by fonts" in record.getMessage() for record in caplog.records)
+    caplog.clear()  # a letter that no font has is worth a line in the log and no more

@@ -91,7 +91,7 @@ def test_an_event_without_sets_still_has_its_sheets(client, name: str) -> None:
 
 
 def test_the_drum_sheet_tells_what_changed_since_the_last_one(client, event: str) -> None:
-    first = words(sheet(client, event, "drum-sheet"))
+    first = words(client.get(f"/events/{event}/drum-sheet.pdf").content)
     assert "Changed since the last print" not in first
     extra = a_set(client, a_tune(client, "Late Addition"), number=2)
     kept = client.get(f"/api/events/{event}").json()
@@ -131,6 +131,6 @@ def picture() -> bytes:
 
 def test_the_service_answers_while_a_sheet_is_printed(client, event: str) -> None:
     with ThreadPoolExecutor(1) as printing:
-        paper = printing.submit(sheet, client, event, "phrased-music")
+        paper = printing.submit(client.get, f"/events/{event}/phrased-music.pdf")
         assert client.get("/healthz").status_code == 200
-        assert paper.result().startswith(b"%PDF-")
+        assert paper.result().content.startswith(b"%PDF-")
