@@ -31,6 +31,7 @@ MOVEMENT_KEYS = {
     "key", "name", "family", "gracenotes", "on", "coming_from", "not_from",
     "beat_index", "beat_index_by_idiom", "named", "source", "status",
 }  # fmt: skip
+LEVELS = ("none", "slight", "agreed", "full")
 UNITS = {
     "ms", "s", "minutes", "m", "km", "degrees C", "dBA", "dBC", "percent", "ratio", "share", "bpm",
     "bars", "bars a minute", "beats", "parts", "times", "steps", "paces", "paces a minute",
@@ -118,9 +119,11 @@ def read_quantity(file: str, key: str, table: Mapping[str, Any]) -> Quantity:
     if table["unit"] not in UNITS:
         raise RulebookError(file, key, f"has the unknown unit {table['unit']!r}")
     low, high = _range(file, key, table.get("range"))
+    value = _value(file, key, table["value"])
+    _check_value(file, key, table["unit"], value, (low, high))
     return Quantity(
         key=key,
-        value=_value(file, key, table["value"]),
+        value=value,
         unit=table["unit"],
         source=table["source"],
         status=_status(file, key, table["status"]),
@@ -142,10 +145,30 @@ def _value(file: str, key: str, raw: Any) -> Value:
 def _range(file: str, key: str, raw: Any) -> tuple[float | None, float | None]:
     if raw is None:
         return None, None
-    is_pair = isinstance(raw, list) and len(raw) == 2
+    is_pair = isinstance(raw, list) and len(raw) == 2 and all(map(_is_number, raw))
     if not is_pair or raw[0] > raw[1]:
         raise RulebookError(file, key, "needs its range as [lowest, highest]")
     return float(raw[0]), float(raw[1])
+
+
+def _is_number(raw: Any) -> bool:
+    return isinstance(raw, int | float) and not isinstance(raw, bool)
+
+
+def _check_value(
+    file: str, key: str, unit: str, value: Value, span: tuple[float | None, float | None]
+) -> None:
+    """Refuse a value that its unit or its own range does not allow."""
+    if unit == "level" and value not in LEVELS:
+        raise RulebookError(file, key, f"has the level {value!r}; known are {', '.join(LEVELS)}")
+    if unit == "yes or no" and not isinstance(value, bool):
+        raise RulebookError(file, key, f"must be true or false, not {value!r}")
+    low, high = span
+    if low is None or high is None:
+        return
+    numbers = value if isinstance(value, tuple) else (value,)
+    if not all(_is_number(one) and low <= float(one) <= high for one in numbers):
+        raise RulebookError(file, key, f"has the value {value!r} outside its range")
 
 
 def _status(file: str, key: str, raw: str) -> Status:
@@ -171,6 +194,9 @@ def _movements(name: str, tables: list[dict[str, Any]]) -> Iterator[MovementRule
                 raise RulebookError(name, key, f"has no {needed}")
         for word in ("gracenotes", "on", "coming_from", "not_from"):
             _chanter_words(name, key, table.get(word, []))
+        by_idiom = table.get("beat_index_by_idiom", {})
+        for beat_index in (table["beat_index"], *by_idiom.values()):
+            _beat_index(name, key, beat_index, len(table["gracenotes"]))
         yield MovementRule(
             key=key,
             name=table["name"],
@@ -191,6 +217,13 @@ def _chanter_words(name: str, key: str, words: list[str]) -> None:
     for word in words:
         if word not in CHANTER_NAMES:
             raise RulebookError(name, key, f"names {word!r}, which is not a note of the chanter")
+
+
+def _beat_index(name: str, key: str, beat_index: Any, gracenotes: int) -> None:
+    is_within = _is_number(beat_index) and beat_index in range(gracenotes + 1)
+    if not is_within:
+        text = f"has beat_index {beat_index!r}; it has {gracenotes} gracenotes to sit on the beat"
+        raise RulebookError(name, key, text)
 
 
 def _refuse_unknown(name: str, key: str, table: Mapping[str, Any], known: set[str]) -> None:
