@@ -11,6 +11,7 @@ from collections.abc import Sequence
 
 import typer
 
+from api.cli_pack import pack_command
 from api.cli_plan import plan_command
 from api.cli_reckon import reckon_app
 from api.cli_serve import serve_command
@@ -29,6 +30,7 @@ app = typer.Typer(
 app.command("serve")(serve_command)
 app.command("plan")(plan_command)
 app.command("sheet")(sheet_command)
+app.command("pack")(pack_command)
 app.add_typer(reckon_app, name="reckon")
 app.add_typer(reckon_app, name="reckon")
 

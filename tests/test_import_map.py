@@ -25,7 +25,7 @@ ENGINE, SERVICE = "planner", "api"
 NOUNS = {"planner.music", "planner.findings", "planner.rules.rulebook"}
 STAGES = {"planner.analysis", "planner.licence", "planner.marks", "planner.event"}
 
-COMMANDS = ("api.cli", "api.cli_plan", "api.cli_reckon", "api.cli_serve", "api.cli_sheet")
+COMMANDS = ("api.cli", "api.cli_pack", "api.cli_plan", "api.cli_reckon", "api.cli_serve", "api.cli_sheet")
 
 # Whom may each room import, beside itself? A name stands for all below it.
 ARROWS: dict[str, set[str]] = {
