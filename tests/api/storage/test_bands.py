@@ -53,10 +53,17 @@ def test_an_outsider_removes_nothing(outsider: TestClient, app: FastAPI, address
 
 @pytest.mark.parametrize(
     "address",
-    ["events/1/plan", "events/1/choices", "tunes/1/plan?occasion=parade", "tunes/1/attachment"],
+    [
+        "/api/events/1/plan",
+        "/api/events/1/choices",
+        "/api/events/1/gaps",
+        "/api/tunes/1/plan?occasion=parade",
+        "/api/tunes/1/attachment",
+        "/api/tunes/1/drum-score",
+    ],
 )
-def test_an_outsider_gets_no_plan(outsider: TestClient, address: str) -> None:
-    assert outsider.get(f"/api/{address}").status_code == 404
+def test_an_outsider_gets_no_plan_and_no_file(outsider: TestClient, address: str) -> None:
+    assert outsider.get(address).status_code == 404
 
 
 @pytest.mark.parametrize(
