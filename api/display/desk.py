@@ -9,7 +9,7 @@ from datetime import date
 from api.display.event import what_is_not_ready
 from api.display.planned import PlannedEvent, setting_words
 from api.display.planned_tune import FindingView
-from api.display.words import clock_words, counted, day_words
+from api.display.words import clock_words, day_words
 from planner.event.event import Event
 from planner.findings import Finding
 
@@ -28,31 +28,22 @@ class NextEventView:
 
 @dataclass(frozen=True, slots=True)
 class DeskView:
-    """The desk: the next events, how many come later, and how the library stands."""
+    """The desk: the next events, whether more come later, and whether there is anything at all."""
 
     events: tuple[NextEventView, ...]
-    later: str
-    tunes: str
-    sets: str
+    has_more: bool
     is_empty: bool
 
 
 def desk_view(
     planned: Iterable[tuple[PlannedEvent, Sequence[Finding]]],
     today: date,
-    later: int = 0,
-    tunes: int = 0,
-    sets: int = 0,
+    has_more: bool = False,
+    is_empty: bool = False,
 ) -> DeskView:
-    """The desk on a day; ``later`` counts the events that are not shown."""
+    """The desk on a day."""
     events = tuple(next_event_view(event, findings, today) for event, findings in planned)
-    return DeskView(
-        events=events,
-        later=f"{counted(later, 'more event')} on the list" if later else "",
-        tunes=counted(tunes, "tune"),
-        sets=counted(sets, "set"),
-        is_empty=not (events or later or tunes or sets),
-    )
+    return DeskView(events, has_more, is_empty)
 
 
 def next_event_view(

@@ -116,7 +116,7 @@ def event_view(
         times=times_of_day(event.clock),
         circumstances=circumstance_words(event.setting),
         not_ready=what_is_not_ready(planned, findings),
-        order=_order(planned, address),
+        order=_order(planned),
         length=_length(planned),
         sums=_sums(planned),
         arrangements=_arrangements(event.arrangements),
@@ -204,16 +204,18 @@ def _with_remedy(finding: Finding, address: str) -> FindingView:
     return finding_view(finding, *remedy)
 
 
-def _order(planned: PlannedEvent, address: str) -> tuple[OrderItemView, ...]:
+def _order(planned: PlannedEvent) -> tuple[OrderItemView, ...]:
     sets = iter(planned.sets)
     slots = planned.timetable.slots if planned.timetable else ()
     return tuple(
-        _set_item(slot, next(sets), planned, address) if slot.item.set_key else _words_item(slot)
-        for slot in slots
+        _set_item(slot, next(sets), planned, f"item-{place}")
+        if slot.item.set_key
+        else _words_item(slot)
+        for place, slot in enumerate(slots, start=1)
     )
 
 
-def _set_item(slot: Slot, played: PlannedSet, planned: PlannedEvent, address: str) -> OrderItemView:
+def _set_item(slot: Slot, played: PlannedSet, planned: PlannedEvent, anchor: str) -> OrderItemView:
     return OrderItemView(
         name=played.set.name,
         start=clock_words(slot.start),
@@ -225,11 +227,12 @@ def _set_item(slot: Slot, played: PlannedSet, planned: PlannedEvent, address: st
             planned_tune_view(
                 each.plan,
                 each.entry,
-                address,
+                f"/events/{planned.event.key}",
                 join_words([who.name for who in planned.line_up.who_is_out(each.entry.tune_key)]),
                 harmony_words(planned, each.entry.tune_key),
+                f"{anchor}-tune-{number}",
             )
-            for each in played.entries
+            for number, each in enumerate(played.entries, start=1)
         ),
         gap=_gap(slot),
     )

@@ -19,7 +19,7 @@ from planner.marks.marks import Mark
 from planner.music.tune import Tune
 
 WIDE = Layout(paper_width_mm=184.0, side_margin_mm=2.0, staff_mm=6.0)
-NARROW = Layout(paper_width_mm=92.0, side_margin_mm=1.0, staff_mm=6.2, smallest_staff_mm=5.6)
+NARROW = Layout(paper_width_mm=92.0, side_margin_mm=1.0, staff_mm=6.2, smallest_staff_mm=5.0)
 
 
 @dataclass(frozen=True, slots=True)

@@ -51,7 +51,7 @@ def occasions_view(key: str, left: TunePlan, right: TunePlan) -> OccasionsView:
 def _side(key: str, plan: TunePlan, side: str) -> SideView:
     return SideView(
         name=_name(plan),
-        plan=planned_tune_view(plan, Entry(key)),
+        plan=planned_tune_view(plan, Entry(key), anchor=side),
         music=music_view(plan.tune, plan.marks, f"{side}-"),
     )
 

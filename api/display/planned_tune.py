@@ -113,9 +113,17 @@ class PlannedTuneView:
 
 
 def planned_tune_view(
-    plan: TunePlan, entry: Entry, event_address: str = "", outs: str = "", harmony: str = ""
+    plan: TunePlan,
+    entry: Entry,
+    event_address: str = "",
+    outs: str = "",
+    harmony: str = "",
+    anchor: str = "tune",
 ) -> PlannedTuneView:
-    """One tune as it is played on this occasion; ``outs`` and ``harmony`` are names."""
+    """One tune as it is played on this occasion; ``outs`` and ``harmony`` are names.
+
+    ``anchor`` starts the ids of its marks, so that a tune can stand on a page twice.
+    """
     tune = plan.tune
     key = entry.tune_key
     return PlannedTuneView(
@@ -128,7 +136,7 @@ def planned_tune_view(
         layers=layer_words(plan.licence.layers),
         drums=drums_view(plan),
         reasons=reason_views(plan.licence),
-        marks=mark_lines(plan.marks, f"tune-{key}"),
+        marks=mark_lines(plan.marks, anchor),
         marks_said=marks_said(plan.marks),
         no_marks=no_mark_words(plan),
         lines=_lines(entry, outs, harmony),

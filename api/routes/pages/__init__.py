@@ -9,9 +9,12 @@ from api.routes.pages import (
     drums,
     event_form,
     events,
+    explained,
     line_up,
     people,
+    rules,
     sets,
+    tune_at_event,
     tune_edit,
     tune_new,
     tunes,
@@ -21,7 +24,8 @@ from api.routes.pages.visit import draw_problem
 
 router = APIRouter(include_in_schema=False)
 for room in (
-    desk, event_form, events, drums, line_up, sets, tune_new, tune_edit, tunes, people,
+    desk, event_form, events, tune_at_event, drums, line_up, sets, tune_new, tune_edit, tunes,
+    people, rules, explained,
 ):  # fmt: skip
     router.include_router(room.router)
 

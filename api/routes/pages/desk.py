@@ -3,16 +3,12 @@
 from __future__ import annotations
 
 from datetime import date
-from itertools import islice
 
 from fastapi import APIRouter
 from fastapi.responses import Response
 
 from api.actions import demo
-from api.actions.events import all_events
-from api.actions.planning import plan_of_event
-from api.actions.sets import all_sets
-from api.actions.tunes import all_tunes
+from api.actions.planning import plans_ahead
 from api.display.desk import desk_view
 from api.routes.pages.visit import VisitDep
 from api.settings import seed_data_dir
@@ -27,17 +23,12 @@ MOST_EVENTS = 4
 def desk(visit: VisitDep) -> Response:
     """The next events and what is not ready."""
     today = date.today()
-    events = all_events(visit.session, visit.band)
-    ahead = [kept for kept in events if kept.noun.day is None or kept.noun.day >= today]
-    plans = [
-        plan_of_event(visit.session, visit.band, kept.id) for kept in islice(ahead, MOST_EVENTS)
-    ]
+    plans = plans_ahead(visit.session, visit.band, today, MOST_EVENTS + 1)
     view = desk_view(
-        [(plan.planned, plan.findings) for plan in plans],
+        [(plan.planned, plan.findings) for plan in plans[:MOST_EVENTS]],
         today,
-        later=len(events) - len(plans),
-        tunes=len(all_tunes(visit.session, visit.band)),
-        sets=len(all_sets(visit.session, visit.band)),
+        has_more=len(plans) > MOST_EVENTS,
+        is_empty=not plans and demo.is_empty(visit.session, visit.band),
     )
     return visit.show("pages/desk.html", view=view)
 

@@ -39,7 +39,8 @@ def event(number: RowNumber, visit: VisitDep) -> Response:
 def player(number: RowNumber, person: RowNumber, visit: VisitDep) -> Response:
     """My card: what I play, my outs, my harmony, start and stop, times and places."""
     plan = plan_of_event(visit.session, visit.band, number)
-    reader = one_person(visit.session, visit.band, person).noun
+    playing = {each.key: each for each in plan.planned.line_up.people}
+    reader = playing.get(str(person)) or one_person(visit.session, visit.band, person).noun
     return visit.show("pages/player.html", view=player_view(plan.planned, reader))
 
 

@@ -1,0 +1,148 @@
+"""What does the page of one tune at one event say? The marks on the staff, each explained."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+
+from api.display.choices import Choices
+from api.display.marks import done_words, why_words
+from api.display.music import MusicView, music_view
+from api.display.planned import PlannedEntry, PlannedEvent, setting_words
+from api.display.planned_tune import PlannedTuneView, planned_tune_view, size_words
+from api.display.signs import move_sign
+from api.display.words import sentence, sentence_start
+from planner.engraving.signs import MEANINGS
+from planner.marks.marks import Mark, Move
+from planner.music.tune import NotePlace
+from planner.plan import TunePlan
+
+MOVES: Choices = tuple((move.value, move.value) for move in Move)
+
+
+@dataclass(frozen=True, slots=True)
+class MarkHereView:
+    """One mark at one place: what it is, what is predicted, and the place as ``1/3/0/2``."""
+
+    note_id: str
+    place: str
+    sign: str
+    where: str
+    what: str
+    why: str
+    size: str
+    heard: str
+    made: str
+    flam: str
+    verdict: str
+    agreement: str
+
+
+@dataclass(frozen=True, slots=True)
+class HandMarkView:
+    """A person's word on a note: what was set, and its number, to take it back."""
+
+    number: str
+    words: str
+
+
+@dataclass(frozen=True, slots=True)
+class TuneAtEventView:
+    """One tune at one event."""
+
+    address: str
+    event_address: str
+    event: str
+    occasion: str
+    key: str
+    version: str
+    plan: PlannedTuneView
+    music: MusicView
+    marks: tuple[MarkHereView, ...]
+    legend: tuple[tuple[str, str, str], ...]
+    by_hand: tuple[HandMarkView, ...]
+    notes: Choices
+    moves: Choices
+
+
+@dataclass(frozen=True, slots=True)
+class HandWord:
+    """A person's word on a note, as kept: ``move`` empty leaves the note alone."""
+
+    number: int
+    part: int
+    bar: int
+    ending: int
+    index: int
+    move: str
+    ms: float | None
+    set_by: str
+
+
+def tune_at_event_view(
+    planned: PlannedEvent, each: PlannedEntry, version: int, by_hand: Iterable[HandWord]
+) -> TuneAtEventView:
+    """One tune at one event, its marks in the music and in words."""
+    plan, key = each.plan, each.entry.tune_key
+    event_address = f"/events/{planned.event.key}"
+    used = {mark.move for mark in plan.marks}
+    return TuneAtEventView(
+        address=f"{event_address}/tunes/{key}",
+        event_address=event_address,
+        event=planned.event.name,
+        occasion=setting_words(planned.event.setting),
+        key=key,
+        version=str(version),
+        plan=planned_tune_view(plan, each.entry, event_address),
+        music=music_view(plan.tune, plan.marks),
+        marks=tuple(mark_here(mark) for mark in plan.marks),
+        legend=tuple(
+            (move_sign(move), move.value, sentence(MEANINGS[move])) for move in Move if move in used
+        ),
+        by_hand=tuple(_by_hand(word) for word in by_hand),
+        notes=note_choices(plan),
+        moves=(("", "leave the note alone"), *MOVES),
+    )
+
+
+def mark_here(mark: Mark) -> MarkHereView:
+    """One mark with everything that is predicted for it."""
+    flams, without = round(mark.clash.p_percent), round(mark.clash.p_zero_percent)
+    flam = f"A flam {flams} times in a hundred, {without} without the mark."
+    return MarkHereView(
+        note_id=mark.place.note_id,
+        place=_place(mark.place),
+        sign=move_sign(mark.move),
+        where=sentence_start(str(mark.place.address)),
+        what=sentence_start(done_words(mark)),
+        why=sentence(sentence_start(why_words(mark))) if why_words(mark) else "",
+        size=f"{size_words(mark)}, {abs(mark.beat_fraction):.1%} of a beat",
+        heard=mark.audibility.word,
+        made=mark.producible.word,
+        flam=flam if flams != without else "",
+        verdict=str(mark.drums),
+        agreement="" if str(mark.agreement) == "not needed" else str(mark.agreement),
+    )
+
+
+def note_choices(plan: TunePlan) -> Choices:
+    """Every note of a tune by its address, for the form of a mark by hand."""
+    return tuple(
+        (_place(note.place), f"{sentence_start(str(note.place.address))}: {note.place.note}")
+        for note in plan.analysis.notes
+        if note.place.address.bar
+    )
+
+
+def _place(place: NotePlace) -> str:
+    at = place.address
+    return f"{at.part}/{at.bar}/{at.ending}/{place.index}"
+
+
+def _by_hand(word: HandWord) -> HandMarkView:
+    ending = f", ending {word.ending}" if word.ending else ""
+    where = f"Part {word.part}, bar {word.bar}{ending}, note {word.index + 1}"
+    what = word.move or "left alone"
+    size = f" by {abs(word.ms):g} ms" if word.move and word.ms else ""
+    by = f", said {word.set_by}" if word.set_by else ""
+    return HandMarkView(str(word.number), f"{where}: {what}{size}{by}.")

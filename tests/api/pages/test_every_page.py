@@ -1,0 +1,176 @@
+"""Every page: it answers, empty and full, within few questions, and it works without a script."""
+
+import re
+from collections.abc import Iterator
+from contextlib import contextmanager
+from html.parser import HTMLParser
+from typing import Any
+
+import pytest
+from fastapi.testclient import TestClient
+from sqlalchemy import event
+
+MOST_STATEMENTS = 12
+
+ALWAYS = (
+    "/", "/events", "/events/new", "/sets", "/sets/new", "/tunes", "/tunes/new",
+    "/tunes/new/outline", "/people", "/people/new", "/rules", "/about", "/style",
+    "/rules/thresholds.gracenote.length", "/rules/occasions.parade.own_band.within_beat",
+    "/rules/cautions.heat", "/rules/idioms.march.round",
+)  # fmt: skip
+OF_THE_DEMO = (
+    "/events/1", "/events/2", "/events/3", "/events/4", "/events/1/edit", "/events/1/line-up",
+    "/events/1/drums", "/events/3/drums?only=open", "/events/1/players/3", "/events/3/tunes/9",
+    "/events/1/tunes/18", "/sets/1", "/sets/5", "/tunes/1", "/tunes/18", "/tunes/1/edit",
+    "/tunes/18/edit", "/tunes/9/occasions", "/people/1", "/tunes?words=rain&tag=parade",
+)  # fmt: skip
+VOID = {"input", "meta", "link", "br", "img", "hr"}
+
+
+class Reader(HTMLParser):
+    """Notes what a page is made of, and whether its elements close in order."""
+
+    def __init__(self) -> None:
+        super().__init__()
+        self.open: list[str] = []
+        self.ids: list[str] = []
+        self.faults: list[str] = []
+        self.tags: list[tuple[str, dict[str, str | None]]] = []
+
+    def handle_starttag(self, tag: str, attrs: list[tuple[str, str | None]]) -> None:
+        told = dict(attrs)
+        self.tags.append((tag, told))
+        self.ids += [told["id"]] if told.get("id") else []
+        if tag not in VOID:
+            self.open.append(tag)
+
+    def handle_startendtag(self, tag: str, attrs: list[tuple[str, str | None]]) -> None:
+        self.tags.append((tag, dict(attrs)))
+
+    def handle_endtag(self, tag: str) -> None:
+        if not self.open or self.open.pop() != tag:
+            self.faults.append(f"</{tag}> at {self.getpos()}")
+
+
+def read(page: str) -> Reader:
+    reader = Reader()
+    reader.feed(page)
+    return reader
+
+
+@contextmanager
+def counted(client: TestClient) -> Iterator[list[str]]:
+    engine: Any = client.app.state.database.engine  # type: ignore[attr-defined]
+    asked: list[str] = []
+
+    def note(_connection: Any, _cursor: Any, statement: str, *_rest: Any) -> None:
+        if not statement.startswith(("BEGIN", "PRAGMA", "COMMIT", "ROLLBACK")):
+            asked.append(statement)
+
+    event.listen(engine, "before_cursor_execute", note)
+    yield asked
+    event.remove(engine, "before_cursor_execute", note)
+
+
+@pytest.mark.parametrize("address", ALWAYS)
+def test_every_page_answers_in_an_empty_library(client: TestClient, address: str) -> None:
+    page = client.get(address)
+    assert page.status_code == 200
+    assert "<h1>" in page.text
+
+
+@pytest.mark.parametrize("address", [*ALWAYS, *OF_THE_DEMO])
+def test_every_page_answers_for_the_demo_band(demo: TestClient, address: str) -> None:
+    page = demo.get(address)
+    assert page.status_code == 200
+    reader = read(page.text)
+    assert (reader.faults, reader.open) == ([], [])
+    assert len(reader.ids) == len(set(reader.ids))
+
+
+@pytest.mark.parametrize("address", [*ALWAYS, *OF_THE_DEMO])
+def test_no_page_asks_the_database_too_often(demo: TestClient, address: str) -> None:
+    demo.get("/about")  # the first question of all is whose library this is, and is asked once
+    with counted(demo) as asked:
+        demo.get(address)
+    assert len(asked) <= MOST_STATEMENTS, "\n".join(asked)
+
+
+@pytest.mark.parametrize("address", [*ALWAYS, *OF_THE_DEMO])
+def test_no_page_has_style_or_script_of_its_own(demo: TestClient, address: str) -> None:
+    for tag, told in read(demo.get(address).text).tags:
+        assert tag != "style"
+        assert "style" not in told
+        assert not [name for name in told if name.startswith("on")]
+        assert tag != "script" or told.get("src")
+
+
+@pytest.mark.parametrize("address", [*ALWAYS, *OF_THE_DEMO])
+def test_everything_that_a_script_helps_with_is_a_real_form_or_link(
+    demo: TestClient, address: str
+) -> None:
+    for tag, told in read(demo.get(address).text).tags:
+        if any(name.startswith("hx-") for name in told):
+            assert tag in ("form", "a")
+            assert told.get("action") or told.get("href")
+
+
+@pytest.mark.parametrize("address", [*ALWAYS, *OF_THE_DEMO])
+def test_every_field_has_a_name_that_can_be_heard(demo: TestClient, address: str) -> None:
+    reader = read(demo.get(address).text)
+    labelled = {told["for"] for tag, told in reader.tags if tag == "label" and told.get("for")}
+    for tag, told in reader.tags:
+        is_field = tag in ("input", "select", "textarea")
+        if is_field and told.get("type") not in ("hidden", "checkbox", "radio"):
+            assert told.get("aria-label") or told.get("id") in labelled, told
+
+
+@pytest.mark.parametrize("address", [*ALWAYS, *OF_THE_DEMO])
+def test_every_link_to_a_page_of_ours_leads_somewhere(demo: TestClient, address: str) -> None:
+    found = {
+        told["href"].split("#")[0].split("?")[0]
+        for tag, told in read(demo.get(address).text).tags
+        if tag == "a" and (told.get("href") or "").startswith("/")
+    }
+    known = [re.compile(path) for path in PATHS]
+    assert not [link for link in found if not any(path.fullmatch(link) for path in known)]
+
+
+PATHS = (
+    r"/", r"/events", r"/events/new", r"/events/\d+(/(edit|line-up|drums))?",
+    r"/events/\d+/players/\d+", r"/events/\d+/tunes/\d+", r"/sets", r"/sets/(new|\d+)",
+    r"/tunes", r"/tunes/new(/outline)?", r"/tunes/\d+(/(edit|occasions))?", r"/people",
+    r"/people/(new|\d+)", r"/rules", r"/rules/[a-z0-9_./|-]+", r"/about", r"/style",
+    r"/events/\d+/(set-cards|phrased-music|drum-sheet|call-sheet)\.pdf",
+    r"/api/tunes/\d+/(file|attachment|drum-score)",
+)  # fmt: skip
+
+
+def test_a_page_that_is_not_there_says_so_in_one_sentence(client: TestClient) -> None:
+    page = client.get("/nowhere")
+    assert page.status_code == 404
+    assert "There is nothing at /nowhere: check the address." in page.text
+
+
+def test_an_event_that_is_gone_is_a_plain_page(demo: TestClient) -> None:
+    page = demo.get("/events/99")
+    assert page.status_code == 404
+    assert "There is no event 99 in this library" in page.text
+
+
+def test_style_sheets_may_be_kept_for_a_year_because_their_address_changes(
+    client: TestClient,
+) -> None:
+    link = next(iter(re.findall(r'href="(/static/[^"]+screen\.css)"', client.get("/").text)))
+    answer = client.get(link)
+    assert answer.status_code == 200
+    assert "immutable" in answer.headers["cache-control"]
+
+
+def test_a_static_file_without_its_stamp_is_asked_for_again(client: TestClient) -> None:
+    assert client.get("/static/css/screen.css").headers["cache-control"] == "no-cache"
+
+
+def test_no_static_address_leads_out_of_its_folder(client: TestClient) -> None:
+    assert client.get("/static/../base.html").status_code == 404
+    assert client.get("/static/%2e%2e/base.html").status_code == 404
