@@ -1,0 +1,136 @@
+"""What people decide goes before what the engine would choose."""
+
+from dataclasses import replace
+from fractions import Fraction
+
+import pytest
+
+from planner.event.event import SORTS_BY_OCCASION, Control, Drums, Occasion, Setting
+from planner.marks.choices import Agreed, ByHand, Choices
+from planner.marks.marks import Agreement, Move, Verdict
+from planner.music.tune import Address
+from planner.plan import plan_tune
+from planner.rules.load import load_rulebook
+from tests.builders import tune
+
+BOOK = load_rulebook()
+TAORLUATH = tune(
+    "2/4 |: e2 | {g}A4 {GdGe}A3B | {gcd}c3e {ag}a3e | {Gdc}d3B {g}c3A | {gBd}B3A {GdG}B2 :|",
+    idiom="march",
+    tempo=76,
+    length="1/16",
+)
+FIRST_A = Address(1, 1, 0, Fraction(1))
+
+
+def plan(occasion="competition", by_hand=(), agreements=(), drums="full"):
+    where = Occasion(occasion)
+    setting = Setting(where, SORTS_BY_OCCASION[where][0], Drums(drums), Control(4))
+    choices = Choices(by_hand=tuple(by_hand), agreements=tuple(agreements))
+    return plan_tune(TAORLUATH, setting, BOOK, choices=choices)
+
+
+def codes(made):
+    return {finding.code for finding in made.warnings}
+
+
+def mark_at(made, bar, beat=1):
+    return next(
+        (m for m in made.marks if (m.place.address.bar, m.place.address.beat) == (bar, beat)), None
+    )
+
+
+def word(*, agreed=True, ms=35.0, bpm=76.0, move=Move.LATE):
+    return Agreed(FIRST_A, move, ms, bpm, agreed, "the leading drummer")
+
+
+def test_a_mark_by_hand_is_made_and_says_so():
+    made = plan("parade", [ByHand(1, 3, 0, 0, Move.HOLD)])
+    assert mark_at(made, 3).by_hand
+    assert mark_at(made, 3).move is Move.HOLD
+
+
+def test_a_mark_by_hand_counts_against_the_budget_of_its_line():
+    made = plan("parade", [ByHand(1, 3, 0, 0, Move.HOLD)])
+    assert [mark.place.address.bar for mark in made.marks] == [3]
+
+
+def test_a_note_left_alone_by_hand_gets_no_mark():
+    made = plan(by_hand=[ByHand(1, 1, 0, 0, None)])
+    assert mark_at(made, 1) is None
+    assert "left alone by hand" in {left.why for left in made.left_out}
+
+
+def test_a_mark_beyond_the_licence_is_made_and_told():
+    made = plan("parade", [ByHand(1, 1, 0, 0, Move.LATE)])
+    assert mark_at(made, 1).move is Move.LATE
+    assert "beyond_licence" in codes(made)
+    assert mark_at(made, 1).drums is Verdict.CONFLICT
+
+
+def test_by_hand_two_gracenotes_may_cross_the_beat():
+    made = plan(by_hand=[ByHand(1, 1, 0, 0, Move.LATE, ms=70.0)])
+    assert mark_at(made, 1).ms == 70.0
+
+
+def test_what_cannot_be_played_by_hand_is_told_and_not_made():
+    made = plan(by_hand=[ByHand(1, 1, 0, 0, Move.HOLD)])
+    assert "hand_mark_impossible" in codes(made)
+
+
+def test_a_mark_on_a_note_that_is_gone_is_told():
+    assert "hand_mark_gone" in codes(plan(by_hand=[ByHand(1, 9, 0, 0, Move.HOLD)]))
+
+
+def test_in_a_cut_pair_the_long_note_takes_from_the_short_one_before_it():
+    cut = replace(tune("2/4 | B<c d4 | A8 |]", idiom="march", tempo=60, length="1/8"))
+    setting = Setting(Occasion.EXHIBITION, SORTS_BY_OCCASION[Occasion.EXHIBITION][0])
+    choices = Choices(by_hand=(ByHand(1, 1, 0, 1, Move.HOLD, ms=30.0),))
+    made = plan_tune(cut, setting, BOOK, choices=choices)
+    assert made.marks[0].ms == -30.0
+    assert made.played[1].sounding_length_ms == 780.0
+
+
+def test_a_breath_where_the_phrase_is_closed_is_a_conflict_and_never_ready_to_print():
+    last = ByHand(1, 2, 0, 3, Move.BREATHE)
+    made = plan("parade", [last])
+    assert [bar.verdict for bar in made.drums.bars].count(Verdict.CONFLICT) == 1
+    assert not made.is_ready_to_print
+
+
+def test_a_breath_makes_its_bar_longer_and_moves_no_note_of_it():
+    made = plan("exhibition", [ByHand(1, 2, 0, 3, Move.BREATHE)])
+    bar = [note for note in made.played if note.place.address.bar == 2]
+    assert [note.onset_ms for note in bar] == [note.written_onset_ms for note in bar]
+    end = bar[-1].sounding_ms + bar[-1].sounding_length_ms
+    assert end > 2 * 60_000 / 76
+
+
+def test_a_mark_the_drums_must_follow_waits_for_their_word():
+    assert mark_at(plan(), 1).agreement is Agreement.TO_BE_AGREED
+    assert not plan().is_ready_to_print
+
+
+def test_once_agreed_it_is_ready_to_print():
+    made = plan(agreements=[word()])
+    assert mark_at(made, 1).agreement is Agreement.AGREED
+    assert mark_at(made, 1).drums is Verdict.FOLLOW
+    assert made.is_ready_to_print
+
+
+def test_once_refused_the_engine_looks_for_what_the_drums_need_not_follow():
+    made = plan(agreements=[word(agreed=False)])
+    assert mark_at(made, 1).move is Move.TIGHTEN
+    assert made.is_ready_to_print
+
+
+@pytest.mark.parametrize("changed", [word(ms=45.0), word(bpm=80.0), word(move=Move.HOLD)])
+def test_a_word_about_another_size_tempo_or_move_does_not_hold(changed):
+    made = plan(agreements=[changed])
+    assert mark_at(made, 1).agreement is Agreement.TO_BE_AGREED
+    assert "changed_since_agreed" in codes(made)
+
+
+def test_the_last_word_holds():
+    made = plan(agreements=[word(agreed=False), word()])
+    assert mark_at(made, 1).agreement is Agreement.AGREED
