@@ -217,9 +217,9 @@ def test_a_metre_or_unit_that_makes_no_sense_refuses_the_tune(line):
 
 @pytest.mark.parametrize("note", ["a999", "a99999", "a/0", "a0", "a/99999"])
 def test_a_slip_in_a_length_refuses_the_tune_at_once(note):
-    started = time.perf_counter()
+    started = time.process_time()
     assert "note_length" in codes(f"{HEAD}{note}|]")
-    assert time.perf_counter() - started < 0.1
+    assert time.process_time() - started < 0.1
 
 
 # -- pitches and keys (3.1.14, 4.2) ----------------------------------------------------------------
@@ -528,6 +528,6 @@ GRACED_PART = (
 
 
 def seconds_to_read(text):
-    started = time.perf_counter()
+    started = time.process_time()
     read_abc(text)
-    return time.perf_counter() - started
+    return time.process_time() - started

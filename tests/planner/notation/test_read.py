@@ -36,9 +36,9 @@ def test_an_empty_file(content):
 
 
 def test_a_file_beyond_two_megabytes_is_not_even_looked_at():
-    started = time.perf_counter()
+    started = time.process_time()
     assert "5.0 MB, more than the 2 MB allowed" in sentence(b"X:1\n" * 1_250_000)
-    assert time.perf_counter() - started < 0.1
+    assert time.process_time() - started < 0.1
 
 
 def test_text_that_is_no_music():
@@ -103,9 +103,9 @@ def test_lighter_findings_refuse_nothing():
 
 @pytest.mark.parametrize("sign", ["{", "[", '"', "(", "[A:", "!", "<", "|:", "^", "%", "\\", "3"])
 def test_a_hundred_thousand_of_one_sign_take_no_time(sign):
-    started = time.perf_counter()
+    started = time.process_time()
     read_tunes("a.abc", (TUNE + sign * (100_000 // len(sign)) + "\n").encode())
-    assert time.perf_counter() - started < 3
+    assert time.process_time() - started < 3
 
 
 @st.composite
