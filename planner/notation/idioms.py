@@ -15,7 +15,6 @@ from planner.music.tune import Part
 # The first word found decides, so that "slip jig" comes before "jig" and "slow air" before "march".
 _WORDS = (
     ("slow air", "slow air"),
-    ("slow march", "slow march"),
     ("strathspey", "strathspey"),
     ("pointed reel", "pointed reel"),
     ("round reel", "round reel"),
@@ -31,8 +30,9 @@ _WORDS = (
     ("quickstep", "march"),
     ("quick step", "march"),
     ("march", "march"),
-    ("polka", "polka"),
 )
+#: Every idiom these words can lead to; a plain "reel" is one of the two.
+NAMED_IDIOMS = frozenset(idiom for _, idiom in _WORDS) - {"reel"}
 
 
 def idiom_of(rhythm: str) -> str | None:

@@ -1,6 +1,7 @@
 """The small rooms of notation: texts, symbols, formats, idioms, our own fields."""
 
 from fractions import Fraction
+from pathlib import Path
 
 import pytest
 
@@ -14,10 +15,13 @@ from planner.notation.abc_part_order import expanded_order
 from planner.notation.abc_text import decoded_text, encoded_text, without_comment
 from planner.notation.abc_values import read_length, read_metre, read_unit
 from planner.notation.formats import Format, format_of
-from planner.notation.idioms import idiom_of
+from planner.notation.idioms import NAMED_IDIOMS, idiom_of
 from planner.notation.own_fields import own_count, own_parts, own_tempo
 from planner.notation.readtune import MOST_REMARKS, Remarks
 from planner.notation.written import WrittenBar, WrittenNote
+from planner.rules import load
+
+IDIOM_FILES = Path(load.__file__).parent / "data" / "idioms"
 
 
 # ABC 2.1, 8.2, gives these spellings.
@@ -138,6 +142,11 @@ def test_formats_are_told_by_content_first(name, content, kind):
 )
 def test_tune_types_in_words(words, idiom):
     assert idiom_of(words) == idiom
+
+
+def test_every_idiom_that_words_lead_to_is_in_the_rule_book():
+    in_the_book = {path.stem.replace("_", " ") for path in IDIOM_FILES.glob("*.toml")}
+    assert in_the_book >= NAMED_IDIOMS
 
 
 def test_remarks_beyond_a_limit_are_counted_but_a_refusal_is_kept():
