@@ -66,7 +66,9 @@ def refuse(name: str, findings: Iterable[Finding]) -> None:
     """
     for finding in findings:
         if finding.gravity is Gravity.REFUSE:
-            raise NotationError(name, finding.where, finding.text, "correct it and try again")
+            problem, _, remedy = finding.text.partition("; ")
+            remedy = remedy or "correct it and try again"
+            raise NotationError(name, finding.where, problem, remedy)
 
 
 def _checked(read: ReadTune, findings: tuple[Finding, ...]) -> ReadTune:

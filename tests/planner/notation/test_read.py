@@ -95,6 +95,13 @@ def test_the_first_grave_finding_becomes_the_sentence():
         refuse("a.abc", read.findings)
 
 
+def test_the_remedy_of_a_finding_is_the_remedy_of_the_sentence():
+    (read,) = read_tunes("a.abc", b"X:1\nT:x\nM:2/4\nL:1/8\nK:Q\nA4|]\n")
+    with pytest.raises(NotationError) as error:
+        refuse("a.abc", read.findings)
+    assert str(error.value) == "a.abc, line 5: the key Q is not known; write K:HP for the pipes."
+
+
 def test_lighter_findings_refuse_nothing():
     (read,) = read_tunes("a.abc", TUNE.encode())
     assert all(one.gravity is not Gravity.REFUSE for one in read.findings)
