@@ -97,7 +97,7 @@ def _tune(
     planned: PlannedEvent, played: PlannedSet, each: PlannedEntry, anchor: str
 ) -> DrumsTuneView:
     sheet, key = drum_tune_view(each, played.set), each.entry.tune_key
-    groups = [g for g in group_marks(each.plan.marks) if g.first.drums is not Verdict.STRICT]
+    groups = group_marks(each.plan.marks, False)
     made = [said for said in planned.agreements if said.tune_key == key]
     bpm = each.plan.analysis.tempo.bpm
     return DrumsTuneView(
@@ -111,7 +111,11 @@ def _tune(
         tempo_word=sheet.tempo_word,
         facts=sentence_start(sheet.facts),
         strips=sheet.strips,
-        marks=tuple(settle_view(group, made, bpm) for group in groups),
+        marks=tuple(
+            settle_view(group, made, bpm)
+            for group in groups
+            if group.first.drums is not Verdict.STRICT
+        ),
         notes=sheet.notes,
     )
 

@@ -184,7 +184,7 @@ def _open_ends(planned: PlannedEvent, address: str) -> list[FindingView]:
 
 def _open_marks(planned: PlannedEvent, address: str) -> list[FindingView]:
     plans = [plan for each in planned.sets for plan in each.plans]
-    marks = [group.first for plan in plans for group in group_marks(plan.marks)]
+    marks = [group.first for plan in plans for group in group_marks(plan.marks, False)]
     counts = (
         ("refuse", sum(m.drums is Verdict.CONFLICT for m in marks), AGAINST_DRUMS),
         ("refuse", sum(m.agreement is Agreement.REFUSED for m in marks), REFUSED),

@@ -128,5 +128,5 @@ def _tune(each: PlannedEntry, line_up: LineUp, person: Person, event_key: str) -
         mine="You are out" if is_out else "You play harmony" if has_harmony else "You play",
         is_out=is_out,
         lines=tuple((name, words) for name, words in lines if words),
-        marks=() if is_out else mark_lines(_my_marks(plan, person), f"tune-{key}"),
+        marks=() if is_out else mark_lines(_my_marks(plan, person), f"tune-{key}", False),
     )

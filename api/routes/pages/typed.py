@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import AsyncIterator, Mapping
 from dataclasses import dataclass
 from typing import Annotated, Any
 
 from fastapi import Depends, Request, UploadFile
+from starlette.datastructures import FormData
 from starlette.datastructures import UploadFile as SentFile
 
 from api.display.form import FormView
@@ -77,9 +78,14 @@ def _plant(tree: dict[str, Any], path: list[str], value: str) -> None:
     tree[path[-1]] = value
 
 
-async def typed(request: Request) -> Typed:
-    """What was typed into the form of this request."""
-    sent = await request.form(max_fields=MOST_FIELDS, max_part_size=LARGEST_FIELD)
+async def typed(request: Request) -> AsyncIterator[Typed]:
+    """What was typed into the form of this request; its files are closed when it is answered."""
+    form = request.form(max_fields=MOST_FIELDS, max_part_size=LARGEST_FIELD)
+    async with form as sent:
+        yield _typed(sent)
+
+
+def _typed(sent: FormData) -> Typed:
     values: dict[str, tuple[str, ...]] = {}
     files: dict[str, UploadFile] = {}
     for name, value in sent.multi_items():

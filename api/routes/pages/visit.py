@@ -17,7 +17,7 @@ from fastapi.responses import HTMLResponse, RedirectResponse, Response
 
 from api.actions.band import the_band
 from api.actions.records import BandId, Database, Session
-from api.dependencies import BandDep, SessionDep, SettingsDep
+from api.dependencies import BandDep, SessionDep, settings_of
 from api.display.chrome import chrome
 from api.display.form import FormView, Refusal, refused_form
 from api.errors import Problem
@@ -69,9 +69,9 @@ class Visit:
         self.request.state.again = draw
 
 
-def visit(request: Request, session: SessionDep, band: BandDep, settings: SettingsDep) -> Visit:
+def visit(request: Request, session: SessionDep, band: BandDep) -> Visit:
     """The visit of this request."""
-    return Visit(request, session, band, settings)
+    return Visit(request, session, band, settings_of(request))
 
 
 VisitDep = Annotated[Visit, Depends(visit)]

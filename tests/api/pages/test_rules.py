@@ -1,0 +1,61 @@
+"""The rule book on its pages: read, replaced by the band's own, and back again."""
+
+from fastapi.testclient import TestClient
+
+KEY = "/rules/thresholds.gracenote.length"
+
+
+def test_the_matrix_has_a_reason_beside_every_level(client: TestClient) -> None:
+    page = client.get("/rules").text
+    assert "Parade, massed bands" in page
+    assert "Bands that never practised together play as one" in page.replace("since b", "B")
+
+
+def test_a_value_of_the_bands_own_holds_with_its_name(client: TestClient) -> None:
+    page = client.post(KEY, data={"version": "0", "value": "40", "set_by": "Morna"}).text
+    assert "<b>40 ms</b>, the band's own, set by Morna" in page
+    assert "set by Morna" in client.get("/rules").text
+    assert "The book says</dt><dd>35 ms" in page
+
+
+def test_the_book_holds_again_when_the_band_goes_back(client: TestClient) -> None:
+    client.post(KEY, data={"version": "0", "value": "40", "set_by": "Morna"})
+    page = client.post(KEY, data={"version": "1", "do": "back"}).text
+    assert "The rule book&#39;s own value holds again." in page
+    assert "<b>35 ms</b>" in page
+
+
+def test_a_value_out_of_range_is_said_beside_its_field(client: TestClient) -> None:
+    page = client.post(KEY, data={"version": "0", "value": "400", "set_by": "Morna"})
+    assert page.status_code == 422
+    assert 'id="value-fault"' in page.text
+    assert 'value="400"' in page.text
+    assert 'value="Morna"' in page.text
+
+
+def test_letters_are_no_number(client: TestClient) -> None:
+    page = client.post(KEY, data={"version": "0", "value": "soon", "set_by": "Morna"})
+    assert page.status_code == 422
+    assert "is not a number; write one such as 35." in page.text
+
+
+def test_nobody_sets_a_value_without_a_name(client: TestClient) -> None:
+    page = client.post(KEY, data={"version": "0", "value": "40"})
+    assert page.status_code == 422
+    assert 'id="set_by-fault"' in page.text
+
+
+def test_a_level_is_chosen_not_typed(client: TestClient) -> None:
+    key = "/rules/occasions.parade.own_band.within_beat"
+    assert '<option value="slight" selected>' in client.get(key).text
+    page = client.post(key, data={"version": "0", "value": "none", "set_by": "Morna"})
+    assert page.status_code == 200
+    assert '<option value="none" selected>' in page.text
+
+
+def test_the_bands_own_level_changes_tomorrows_plan(demo: TestClient) -> None:
+    key = "/rules/occasions.parade.own_band.within_beat"
+    demo.post(key, data={"version": "0", "value": "none", "set_by": "Morna"})
+    page = demo.get("/events/1").text
+    assert "<dt>within the beat</dt><dd>none</dd>" in page
+    assert "<dt>within the beat</dt><dd>slight</dd>" not in page
