@@ -26,10 +26,11 @@ from planner.event.dance import (
 )
 from planner.event.parade import march
 from planner.event.sound import sound_dose
+from planner.music.tuning import LOW_A_RANGE_HZ, chanter_scale
 from planner.rules.load import load_rulebook
 
 reckon_app = typer.Typer(
-    help="Sums without a library: march, dance, contest, sound.", no_args_is_help=True
+    help="Sums without a library: march, dance, contest, sound, scale.", no_args_is_help=True
 )
 
 JsonOption = Annotated[bool, typer.Option("--json", help="Print one JSON document.")]
@@ -62,6 +63,7 @@ SecondsOption = Annotated[float | None, typer.Option("--seconds", help="The time
 LevelOption = Annotated[
     float, typer.Option("--level", help="Measured average level in dB(A), never a press maximum.")
 ]
+LowAOption = Annotated[float, typer.Option("--low-a", help="What low A sounds at, in Hz.")]
 LimitOption = Annotated[str, typer.Option("--limit", help="niosh, eu-lower, eu-upper or eu-limit.")]
 
 
@@ -166,6 +168,18 @@ def sound_command(
         dose = plain(round(got.dose_percent, 1))
         lines.insert(1, f"{plain(minutes)} min are {dose} % of the daily value.")
     _say(answer, "\n".join(lines), as_json)
+
+
+@reckon_app.command("scale")
+def scale_command(low_a: LowAOption, as_json: JsonOption = False) -> None:
+    """What the nine notes of the chanter sound at: for drones, tenors and tuners."""
+    lowest, highest = LOW_A_RANGE_HZ
+    if not lowest <= low_a <= highest:
+        remedy = f"give {lowest:g} to {highest:g} Hz"
+        raise RequestError("low-a", f"{low_a:g} Hz is no chanter's low A", remedy)
+    scale = chanter_scale(low_a)
+    lines = [f"{note:<7} {plain(round(hz, 1)):>6} Hz" for note, hz in scale.items()]
+    _say({"low_a_hz": low_a, "hz": scale}, "\n".join(lines), as_json)
 
 
 def _tempos(dance: Dance, tempo: str | None, bars_a_minute: float | None) -> tuple[float, ...]:

@@ -9,6 +9,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from planner.analysis.analyse import TuneAnalysis, analyse, rule_name
+from planner.analysis.pointedness import npvi
 from planner.errors import RequestError
 from planner.event.event import Setting
 from planner.findings import Finding
@@ -66,6 +67,12 @@ class TunePlan:
             mark.drums is Verdict.CONFLICT or mark.agreement is Agreement.TO_BE_AGREED
             for mark in self.marks
         )
+
+    @property
+    def pointedness(self) -> float:
+        """How pointed the notes are as the idiom has them played, before any mark: the nPVI."""
+        lengths = self.analysis.written.length_ms
+        return npvi([lengths[n.index] for n in self.analysis.notes if not n.note.is_rest])
 
     @property
     def seconds(self) -> float:

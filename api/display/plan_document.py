@@ -56,6 +56,7 @@ def _tune(plan: TunePlan) -> Document:
         "beat_unit": tune.metre.beat_unit,
         "tempo_bpm": number(analysis.tempo.bpm),
         "tonal_centre": analysis.tonal_centre,
+        "pointedness": number(plan.pointedness),
         "bars": tune.bars_played,
         "seconds": number(plan.seconds),
         "parts": [_part(part, shapes[part.number]) for part in tune.parts],

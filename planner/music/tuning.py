@@ -31,6 +31,15 @@ OF_1954: Mapping[str, Fraction] = MappingProxyType(
 )
 
 
+#: Between which frequencies in Hz has a chanter its low A? Design choice, wide on either side.
+LOW_A_RANGE_HZ = (400.0, 520.0)
+
+
+def chanter_scale(low_a_hz: float) -> dict[str, float]:
+    """Frequency in hertz of each of the nine notes, from low G up."""
+    return {name: sounding_hz(name, low_a_hz) for name in HARMONIC}
+
+
 def sounding_hz(
     name: str, low_a_hz: float, own_ratios: Mapping[str, Fraction] = MappingProxyType({})
 ) -> float:

@@ -92,6 +92,12 @@ def test_dances_and_rules_are_listed_by_name():
     assert "half-tulloch" in run("dance --list").stdout
 
 
+def test_scale_gives_the_nine_notes():
+    # Ratios: E. Macpherson, comparison of chanter scales, 1998.
+    hz = answer("scale --low-a 480")["hz"]
+    assert (hz["low G"], hz["D"], hz["high A"], len(hz)) == (420, 640, 960, 9)
+
+
 def test_every_listed_set_of_rules_with_a_window_can_be_asked():
     rows = [row for row in answer("contest --list") if " to " in row["window"]]
     assert len(rows) > 8
@@ -122,6 +128,7 @@ def test_every_listed_set_of_rules_with_a_window_can_be_asked():
         ("sound --level 0", "level: 0 dB(A) cannot be an average level"),
         ("sound --level 94 --minutes -1", "minutes: -1 is below zero"),
         ("sound --level 94 --limit osha", "there is no limit 'osha'"),
+        ("scale --low-a 240", "low-a: 240 Hz is no chanter's low A; give 400 to 520 Hz"),
     ],
 )
 def test_bad_input_gets_one_sentence(line, words):

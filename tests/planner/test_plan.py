@@ -43,6 +43,7 @@ def test_the_same_notes_in_another_idiom_get_that_idioms_pointing_and_licence():
     as_march = plan_tune(built, setting("competition"), BOOK)
     as_strathspey = plan_tune(built, setting("competition"), BOOK, idiom="strathspey")
     assert as_march.played[1].onset_ms < as_strathspey.played[1].onset_ms
+    assert as_march.pointedness < as_strathspey.pointedness
     assert as_march.licence.size_factor < as_strathspey.licence.size_factor
 
 

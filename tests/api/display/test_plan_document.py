@@ -29,7 +29,8 @@ SPAN = {"first_bar": int, "last_bar": int}
 SCHEMA: dict[str, Any] = {
     "tune": {
         "title": str, "idiom": str, "metre": str, "beats_per_bar": int, "beat_unit": str,
-        "tempo_bpm": NUMBER, "tonal_centre": str, "bars": int, "seconds": NUMBER,
+        "tempo_bpm": NUMBER, "tonal_centre": str, "pointedness": NUMBER, "bars": int,
+        "seconds": NUMBER,
         "parts": [
             {"number": int, "bars": int, "repeated": bool, "lines": [SPAN], "phrases": [SPAN]}
         ],
