@@ -13,6 +13,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass
 from fractions import Fraction
+from math import lcm
 
 from planner.music.scale import Pitch
 from planner.music.tempo import Metre, Tempo
@@ -63,7 +64,11 @@ class Bar:
         """Length in crotchets: the sum of its notes, or the metre's when no notes are on file."""
         if not self.notes:
             return self.metre.bar_length
-        return sum((note.length for note in self.notes), Fraction(0))
+        lengths = [note.length for note in self.notes]
+        # Whole numbers over one denominator: adding Fractions takes several times longer.
+        parts = lcm(*(length.denominator for length in lengths))
+        whole = sum(length.numerator * (parts // length.denominator) for length in lengths)
+        return Fraction(whole, parts)
 
     def onsets(self) -> tuple[Fraction, ...]:
         """Written onset of each note, in crotchets from the start of this bar."""
