@@ -7,27 +7,34 @@ starts. At start the database is opened and brought up to date, the rule book is
 
 from __future__ import annotations
 
-import importlib
-from collections.abc import AsyncIterator
+import gc
+from collections.abc import AsyncIterator, Callable
 from contextlib import asynccontextmanager
-from importlib.util import find_spec
-from types import ModuleType
+from threading import Lock
 
-from fastapi import FastAPI
+from fastapi import APIRouter, FastAPI
 from starlette.middleware.gzip import GZipMiddleware
+from starlette.types import ASGIApp, Receive, Scope, Send
 
 from api.actions.demo import load_demo
 from api.errors import answer_errors
-from api.routes import health
-from api.routes.api import router as api_router
+from api.routes import health, pages, sheets
+from api.routes.api import json_router
+from api.routes.later import put_together
 from api.security import Guard
 from api.settings import Settings, seed_data_dir
 from api.storage.library import open_library
 from planner.rules.load import load_rulebook
 
-# Which rooms bring their own routes, when they are there?
-PAGES = importlib.import_module("api.routes.pages") if find_spec("api.routes.pages") else None
-SHEETS = importlib.import_module("api.routes.sheets") if find_spec("api.routes.sheets") else None
+# What lies below each address? Put together when first asked for: see ``routes/later.py``.
+ROOMS: dict[str, Callable[[], list[tuple[str, APIRouter]]]] = {
+    "/api": lambda: [("/api", json_router())],
+    "/events": lambda: [("", pages.pages_below("/events")), ("", put_together([sheets.router]))],
+    "/sets": lambda: [("", pages.pages_below("/sets"))],
+    "/tunes": lambda: [("", pages.pages_below("/tunes"))],
+    "/people": lambda: [("", pages.pages_below("/people"))],
+    "/rules": lambda: [("", pages.pages_below("/rules"))],
+}
 
 
 def create_app(settings: Settings) -> FastAPI:
@@ -43,9 +50,9 @@ def create_app(settings: Settings) -> FastAPI:
     app.state.settings = settings
     answer_errors(app)
     app.include_router(health.router)
-    app.include_router(api_router, prefix="/api")
-    for room in (PAGES, SHEETS):
-        _include_when_there(app, room)
+    app.include_router(pages.router)
+    pages.prepare(app)
+    app.add_middleware(RoomsWhenAsked, service=app)
     app.add_middleware(GZipMiddleware, minimum_size=1_000)
     app.add_middleware(Guard, settings=settings)
     return app
@@ -65,14 +72,35 @@ async def _open_and_close(app: FastAPI) -> AsyncIterator[None]:
         with database.writing() as session:
             load_demo(session, database.home_band(), seed_data_dir())
     app.state.database = database
+    gc.freeze()
+    gc.enable()
     yield
     database.close()
 
 
-def _include_when_there(app: FastAPI, room: ModuleType | None) -> None:
-    if room is None:
-        return
-    app.include_router(room.router)
-    prepare = getattr(room, "prepare", None)
-    if prepare is not None:
-        prepare(app)
+class RoomsWhenAsked:
+    """Puts the routes below an address together when the first request for one of them comes."""
+
+    def __init__(self, app: ASGIApp, service: FastAPI) -> None:
+        self._app = app
+        self._service = service
+        self._one_at_a_time = Lock()
+        self._waiting = set(ROOMS)
+
+    async def __call__(self, scope: Scope, receive: Receive, send: Send) -> None:
+        """Pass a request on, with the routes it may ask for in place."""
+        if self._waiting and scope["type"] == "http":
+            self._put_in_place(f"/{scope['path'].split('/')[1]}")
+        await self._app(scope, receive, send)
+
+    def _put_in_place(self, address: str) -> None:
+        with self._one_at_a_time:
+            if address in self._waiting:
+                add_room(self._service, address)
+                self._waiting.discard(address)
+
+
+def add_room(app: FastAPI, address: str) -> None:
+    """Put the routes below an address in place."""
+    for prefix, router in ROOMS[address]():
+        app.include_router(router, prefix=prefix)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import gc
 import os
 from pathlib import Path
 from typing import Annotated
@@ -30,6 +31,9 @@ def serve_command(
     # and no other command has to load the web framework.
     os.environ.update({f"PACESTICK_{n}": str(v) for n, v in asked.items() if v is not None})
     settings = Settings()
+    # Start-up makes many objects and throws none away, so looking for rubbish only costs time; the
+    # service turns it on again when it is open.
+    gc.disable()
     typer.echo(f"Pacestick is at {settings.address} (stop with Ctrl-C)")
     uvicorn.run(
         "api.app:app_from_environment",

@@ -3,7 +3,8 @@
 A route's signature says what it needs: ``SettingsDep``, ``DatabaseDep``, ``SessionDep`` (for
 looking on GET, for changing otherwise), ``BandDep`` (the band whose library is open for this
 person: the one place that decides who may do what), ``SeenVersionDep`` (the version a change was
-made from).
+made from). They need nothing but the request: a chain of needs is worked out anew for every route
+when the service starts, and a person waits for that.
 """
 
 from __future__ import annotations
@@ -37,16 +38,17 @@ SettingsDep = Annotated[Settings, Depends(settings_of)]
 DatabaseDep = Annotated[Database, Depends(database_of)]
 
 
-def open_session(request: Request, database: DatabaseDep) -> Iterator[Session]:
+def open_session(request: Request) -> Iterator[Session]:
     """A session for one request; it asks the database nothing by itself."""
+    database = database_of(request)
     opened = database.reading if request.method in SAFE_METHODS else database.writing
     with opened() as session:
         yield session
 
 
-def band_of(database: DatabaseDep) -> BandId:
+def band_of(request: Request) -> BandId:
     """The band whose library this person may see and change: so far, everybody the home band's."""
-    return database.home_band()
+    return database_of(request).home_band()
 
 
 def seen_version(if_match: Annotated[str | None, Header()] = None) -> int | None:

@@ -12,6 +12,7 @@ from collections.abc import Iterator
 from pathlib import Path
 
 import pypdfium2
+from PIL import Image, ImageOps
 
 from api.actions.demo import load_demo
 from api.actions.events import all_events
@@ -23,6 +24,7 @@ from api.storage.library import open_library
 DOTS_PER_INCH = {Sheet.SET_CARDS: 110}
 USUAL_DOTS_PER_INCH = 75
 POINTS_PER_INCH = 72
+CARD_GAP = 18
 GREYS = 16  # enough for ink on paper, and small files
 
 
@@ -39,6 +41,19 @@ def main(folder: Path) -> None:
         for name, pdf, scale in _papers(database, band):
             _draw(pdf, scale, folder / name)
         database.close()
+    _draw_card([folder / f"parade-set-cards-{side}.png" for side in (2, 3)], folder.parent)
+
+
+def _draw_card(sides: list[Path], folder: Path) -> None:
+    """Both sides of one set card beside each other: the picture on the front page."""
+    pictures = [ImageOps.expand(Image.open(side).convert("L"), 1, 170) for side in sides]
+    width = sum(picture.width for picture in pictures) + CARD_GAP * (len(pictures) + 1)
+    card = Image.new("L", (width, pictures[0].height + 2 * CARD_GAP), 246)
+    left = CARD_GAP
+    for picture in pictures:
+        card.paste(picture, (left, CARD_GAP))
+        left += picture.width + CARD_GAP
+    card.quantize(GREYS).save(folder / "card.png", optimize=True)
 
 
 def _papers(database: Database, band: BandId) -> Iterator[tuple[str, bytes, float]]:

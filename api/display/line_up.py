@@ -81,7 +81,7 @@ def line_up_form(
     line_up: LineUp, answers: Iterable[tuple[str, str]], action: str, version: int
 ) -> FormView:
     """What stands in the line-up's form; ``answers`` are (person key, word)."""
-    values = {f"answer.{key}": (word,) for key, word in answers}
+    values: dict[str, tuple[str, ...]] = {f"answer.{key}": (word,) for key, word in answers}
     values["out"] = tuple(f"{person}:{tune}" for person, tune in sorted(line_up.outs))
     values["harmony"] = tuple(f"{person}:{tune}" for person, tune in sorted(line_up.harmony))
     return FormView(action, values, version=str(version), newer=action)

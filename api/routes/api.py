@@ -11,7 +11,10 @@ from fastapi import APIRouter
 from pydantic import BaseModel
 
 from api.errors import PROBLEM_TYPE
-from api.routes import band, choices, events, people, plans, readiness, rules, sets, tunes
+from api.routes import band, choices, events, people, plans, readiness, rules, sets, sums, tunes
+from api.routes.later import put_together
+
+NOUNS = (band, tunes, sets, people, events, choices, plans, readiness, rules, sums)
 
 
 class FieldProblem(BaseModel):
@@ -38,6 +41,6 @@ def _responses() -> dict[int | str, dict[str, Any]]:
     return {"default": problem}
 
 
-router = APIRouter(responses=_responses())
-for noun in (band, tunes, sets, people, events, choices, plans, readiness, rules):
-    router.include_router(noun.router)
+def json_router() -> APIRouter:
+    """The whole JSON interface, put together now."""
+    return put_together((noun.router for noun in NOUNS), responses=_responses())

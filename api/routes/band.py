@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import Annotated
 
-from fastapi import APIRouter, Response
+from fastapi import Response
 from pydantic import Field
 
 from api.actions import band as act
@@ -12,8 +12,9 @@ from api.actions.records import BandRecord, Kept
 from api.dependencies import BandDep, SeenVersionDep, SessionDep
 from api.routes.etag import tag
 from api.routes.form import Answer, Form, LineText, NameText
+from api.routes.later import LaterRouter
 
-router = APIRouter(prefix="/band", tags=["band"])
+router = LaterRouter(prefix="/band", tags=["band"])
 
 
 class BandForm(Form):

@@ -6,7 +6,7 @@ from datetime import datetime
 from fractions import Fraction
 from typing import Annotated, Literal
 
-from fastapi import APIRouter, Response
+from fastapi import Response
 from pydantic import Field
 
 from api.actions import choices as act
@@ -14,11 +14,12 @@ from api.actions.records import HandMark, Kept, Place, Settled
 from api.dependencies import BandDep, SeenVersionDep, SessionDep
 from api.routes.etag import created, tag
 from api.routes.form import Answer, Form, LineText, NameText, RowKey, RowNumber, TempoBpm
+from api.routes.later import LaterRouter
 from planner.event.event import Occasion, Sort
 from planner.marks.marks import Move
 from planner.music.tune import Address
 
-router = APIRouter(prefix="/events/{number}", tags=["choices"])
+router = LaterRouter(prefix="/events/{number}", tags=["choices"])
 
 PartNumber = Annotated[int, Field(ge=1, le=40)]
 BarNumber = Annotated[int, Field(ge=0, le=500)]

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from fastapi import APIRouter, Response
+from fastapi import Response
 
 from api.actions import events as act
 from api.dependencies import BandDep, SeenVersionDep, SessionDep
@@ -16,8 +16,9 @@ from api.routes.event_forms import (
     whole_event_answer,
 )
 from api.routes.form import RowNumber
+from api.routes.later import LaterRouter
 
-router = APIRouter(prefix="/events", tags=["events"])
+router = LaterRouter(prefix="/events", tags=["events"])
 
 
 @router.get("")

@@ -5,7 +5,7 @@ from __future__ import annotations
 from datetime import datetime
 from typing import Annotated
 
-from fastapi import APIRouter, Response
+from fastapi import Response
 from pydantic import Field
 
 from api.actions import people as act
@@ -13,9 +13,10 @@ from api.actions.records import Kept
 from api.dependencies import BandDep, SeenVersionDep, SessionDep
 from api.routes.etag import created, tag
 from api.routes.form import Answer, Form, LineText, NameText, RowNumber
+from api.routes.later import LaterRouter
 from planner.event.event import Instrument, Person
 
-router = APIRouter(prefix="/people", tags=["people"])
+router = LaterRouter(prefix="/people", tags=["people"])
 
 
 class PersonForm(Form):

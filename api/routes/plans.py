@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import Annotated, Any
 
-from fastapi import APIRouter, Query, Response
+from fastapi import Query, Response
 
 from api.actions.planning import EventPlan, plan_of_event, plan_of_tune
 from api.dependencies import BandDep, SessionDep
@@ -12,11 +12,12 @@ from api.display.plan_document import plan_document
 from api.routes.etag import tag
 from api.routes.event_forms import ControlForm, EventAnswer, SettingForm, event_answer
 from api.routes.form import Answer, FindingAnswer, RowNumber, TempoBpm
+from api.routes.later import LaterRouter
 from api.routes.tune_forms import finding_answers
 from planner.event.event import Circumstance, Drums, Occasion, Sort
 from planner.event.timetable import EventTimetable, Slot
 
-router = APIRouter(tags=["plans"])
+router = LaterRouter(tags=["plans"])
 
 
 class PlannedEntryAnswer(Answer):

@@ -4,16 +4,17 @@ from __future__ import annotations
 
 from typing import Annotated, Literal
 
-from fastapi import APIRouter, Response
+from fastapi import Response
 from pydantic import Field
 
 from api.actions import readiness as act
 from api.dependencies import BandDep, SeenVersionDep, SessionDep
 from api.routes.etag import tag
 from api.routes.form import Answer, Form, RowKey, RowNumber
+from api.routes.later import LaterRouter
 from api.routes.people import PersonAnswer, person_answer
 
-router = APIRouter(tags=["readiness"])
+router = LaterRouter(tags=["readiness"])
 
 
 class ReadinessForm(Form):

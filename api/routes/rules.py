@@ -4,16 +4,17 @@ from __future__ import annotations
 
 from typing import Annotated
 
-from fastapi import APIRouter, Query, Response
+from fastapi import Query, Response
 from pydantic import Field
 
 from api.actions import rules as act
 from api.dependencies import BandDep, SeenVersionDep, SessionDep
 from api.routes.etag import tag
 from api.routes.form import Answer, Form, LineText, NameText
+from api.routes.later import LaterRouter
 from planner.rules.rulebook import Quantity
 
-router = APIRouter(prefix="/rules", tags=["rules"])
+router = LaterRouter(prefix="/rules", tags=["rules"])
 
 PlainValue = bool | int | float | Annotated[str, Field(max_length=300)]
 ListValue = Annotated[

@@ -2,16 +2,17 @@
 
 from __future__ import annotations
 
-from fastapi import APIRouter, Response
+from fastapi import Response
 
 from api.actions import sets as act
 from api.actions.rules import rulebook_of
 from api.dependencies import BandDep, SeenVersionDep, SessionDep
 from api.routes.etag import created, tag
 from api.routes.form import RowNumber
+from api.routes.later import LaterRouter
 from api.routes.set_forms import SetAnswer, SetForm, set_answer
 
-router = APIRouter(prefix="/sets", tags=["sets"])
+router = LaterRouter(prefix="/sets", tags=["sets"])
 
 
 @router.get("")

@@ -4,13 +4,14 @@ from __future__ import annotations
 
 from typing import Annotated, Any
 
-from fastapi import APIRouter, Header, Query, Response
+from fastapi import Header, Query, Response
 
 from api.actions.sheets import Paper, Sheet, print_pack, print_sheet
 from api.dependencies import BandDep, DatabaseDep
 from api.routes.form import RowNumber
+from api.routes.later import LaterRouter
 
-router = APIRouter(tags=["sheets"], default_response_class=Response)
+router = LaterRouter(tags=["sheets"], default_response_class=Response)
 
 Responses = dict[int | str, dict[str, Any]]
 PDF: Responses = {200: {"content": {"application/pdf": {}}, "description": "The sheet."}}

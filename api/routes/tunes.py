@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import Annotated
 from urllib.parse import quote
 
-from fastapi import APIRouter, File, Form, Response, UploadFile
+from fastapi import File, Form, Response, UploadFile
 
 from api.actions import tunes as act
 from api.actions.drum_scores import check_drum_score, keep_drum_score
@@ -15,6 +15,7 @@ from api.actions.rules import rulebook_of
 from api.dependencies import BandDep, SeenVersionDep, SessionDep, SettingsDep
 from api.routes.etag import created, tag
 from api.routes.form import LineText, RowNumber
+from api.routes.later import LaterRouter
 from api.routes.tune_forms import (
     ReadingAnswer,
     TuneAnswer,
@@ -26,7 +27,7 @@ from api.routes.tune_forms import (
 )
 from planner.event.event import Occasion
 
-router = APIRouter(prefix="/tunes", tags=["tunes"])
+router = LaterRouter(prefix="/tunes", tags=["tunes"])
 
 MusicUpload = Annotated[UploadFile, File(description="ABC, MusicXML, MEI or MIDI")]
 Choice = Annotated[str, Form(max_length=400, description="numbers from 1, or all")]

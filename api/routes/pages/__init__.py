@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from fastapi import APIRouter, FastAPI
 
+from api.routes.later import put_together
 from api.routes.pages import (
     desk,
     drums,
@@ -22,12 +23,22 @@ from api.routes.pages import (
 from api.routes.pages.static_files import ADDRESS, StampedFiles
 from api.routes.pages.visit import draw_problem
 
-router = APIRouter(include_in_schema=False)
-for room in (
-    desk, event_form, events, tune_at_event, drums, line_up, sets, tune_new, tune_edit, tunes,
-    people, rules, explained,
-):  # fmt: skip
-    router.include_router(room.router)
+#: Which pages lie below each address, in the order in which addresses are tried?
+ROOMS = {
+    "/events": (event_form, events, tune_at_event, drums, line_up),
+    "/sets": (sets,),
+    "/tunes": (tune_new, tune_edit, tunes),
+    "/people": (people,),
+    "/rules": (rules,),
+}
+
+#: The pages that are there from the first moment.
+router = put_together((desk.router, explained.router), include_in_schema=False)
+
+
+def pages_below(address: str) -> APIRouter:
+    """The pages below an address, put together now."""
+    return put_together((room.router for room in ROOMS[address]), include_in_schema=False)
 
 
 def prepare(app: FastAPI) -> None:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import Annotated
 
-from fastapi import APIRouter, Query
+from fastapi import Query
 from fastapi.responses import Response
 
 from api.actions.choices import settle
@@ -13,10 +13,11 @@ from api.display.drums import DrumsView, drums_view
 from api.display.form import FormView
 from api.routes.choices import SettledForm
 from api.routes.form import RowNumber
+from api.routes.later import LaterRouter
 from api.routes.pages.typed import Typed, TypedDep
 from api.routes.pages.visit import Visit, VisitDep
 
-router = APIRouter(prefix="/events")
+router = LaterRouter(prefix="/events")
 
 PAGE = "pages/drums.html"
 OPEN = "open"

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from typing import Any
 
-from fastapi import APIRouter
 from fastapi.responses import Response
 
 from api.actions import events as act
@@ -15,12 +14,13 @@ from api.display.events import event_form, item_rows, item_values, set_choices
 from api.display.form import FormView
 from api.routes.event_forms import EventForm
 from api.routes.form import RowNumber
+from api.routes.later import LaterRouter
 from api.routes.pages.rows import arranged, filled_rows, is_arranging
 from api.routes.pages.typed import Typed, TypedDep
 from api.routes.pages.visit import Visit, VisitDep
 from planner.event.event import Event, Item
 
-router = APIRouter(prefix="/events")
+router = LaterRouter(prefix="/events")
 
 NEW = "/events/new"
 NEW_PAGE, EDIT_PAGE = "pages/event_new.html", "pages/event_edit.html"
@@ -28,7 +28,8 @@ FIELDS = (
     "name", "day", "setting.occasion", "setting.drums", "setting.control.rung",
     "setting.control.measured_sd_ms", "setting.circumstances", "clock.meet", "clock.tune_up",
     "clock.step_off", "clock.end", "route.length_m", "route.pace_m", "route.steps_per_minute",
-    "route.asked_m_per_minute", "items", "add_set", "add_text",
+    "route.asked_m_per_minute", "route.column_m", "loudness.level_dba", "loudness.where",
+    "answers_by", "items", "add_set", "add_text",
 )  # fmt: skip
 # What an empty route inherits from the band does not make a route of it.
 ROUTE = ("length_m", "pace_m", "steps_per_minute", "asked_m_per_minute")
@@ -91,8 +92,10 @@ def checked(typed: Typed) -> Event:
     setting |= {"occasion": occasion, "sort": sort or None}
     setting["circumstances"] = typed.all("setting.circumstances")
     tree["items"] = filled_rows(typed, "items")
-    wanted = ("name", "day", "setting", "clock", "arrangements", "items", "route")
-    return EventForm.model_validate({key: tree[key] for key in wanted if key in tree}).planned()
+    if "level_dba" not in tree.get("loudness", {}):
+        tree.pop("loudness", None)  # a place without a level says nothing
+    wanted = set(EventForm.model_fields) & set(tree)
+    return EventForm.model_validate({key: tree[key] for key in wanted}).planned()
 
 
 def _with_added(typed: Typed) -> Typed:

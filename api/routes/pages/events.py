@@ -4,19 +4,22 @@ from __future__ import annotations
 
 from datetime import date
 
-from fastapi import APIRouter
 from fastapi.responses import Response
 
 from api.actions.events import all_events
 from api.actions.people import one_person
 from api.actions.planning import EventPlan, plan_of_event
+from api.actions.sums import sums_of_plan
 from api.display.event import event_view
+from api.display.event_sums import SumsView, sums_view
 from api.display.events import events_view
 from api.display.player import player_view
 from api.routes.form import RowNumber
+from api.routes.later import LaterRouter
 from api.routes.pages.visit import VisitDep
+from planner.event.event import Occasion
 
-router = APIRouter(prefix="/events")
+router = LaterRouter(prefix="/events")
 
 
 @router.get("")
@@ -32,7 +35,7 @@ def event(number: RowNumber, visit: VisitDep) -> Response:
     """An event: how freely each tune is played there, and why."""
     plan = plan_of_event(visit.session, visit.band, number)
     view = event_view(plan.planned, plan.kept.version, plan.findings, open_answers(plan))
-    return visit.show("pages/event.html", view=view)
+    return visit.show("pages/event.html", view=view, sums=_sums(plan))
 
 
 @router.get("/{number}/players/{person}")
@@ -42,6 +45,15 @@ def player(number: RowNumber, person: RowNumber, visit: VisitDep) -> Response:
     playing = {each.key: each for each in plan.planned.line_up.people}
     reader = playing.get(str(person)) or one_person(visit.session, visit.band, person).noun
     return visit.show("pages/player.html", view=player_view(plan.planned, reader))
+
+
+def _sums(plan: EventPlan) -> SumsView | None:
+    event = plan.planned.event
+    if not event.items:
+        return None
+    where = event.loudness.where if event.loudness else ""
+    is_danced = event.setting.occasion is Occasion.DANCE
+    return sums_view(sums_of_plan(plan), event.route, where, is_danced)
 
 
 def open_answers(plan: EventPlan) -> int:

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from fastapi import APIRouter
 from fastapi.responses import Response
 
 from api.actions import events as act
@@ -13,10 +12,11 @@ from api.actions.tunes import all_tunes
 from api.display.line_up import ANSWERS, LineUpView, line_up_form, line_up_view
 from api.routes.event_forms import LineUpForm
 from api.routes.form import RowNumber
+from api.routes.later import LaterRouter
 from api.routes.pages.typed import Typed, TypedDep
 from api.routes.pages.visit import Visit, VisitDep
 
-router = APIRouter(prefix="/events")
+router = LaterRouter(prefix="/events")
 
 PAGE = "pages/line_up.html"
 

@@ -5,7 +5,6 @@ from __future__ import annotations
 from datetime import date
 from typing import Any
 
-from fastapi import APIRouter
 from fastapi.responses import Response
 
 from api.actions import people as act
@@ -14,12 +13,13 @@ from api.actions.records import Kept
 from api.display.form import FormView
 from api.display.people import INSTRUMENTS, RUNGS, PersonView, people_view, person_form, person_view
 from api.routes.form import RowNumber
+from api.routes.later import LaterRouter
 from api.routes.pages.typed import Typed, TypedDep
 from api.routes.pages.visit import Visit, VisitDep
 from api.routes.people import PersonForm
 from planner.event.event import Person
 
-router = APIRouter(prefix="/people")
+router = LaterRouter(prefix="/people")
 
 NEW = "/people/new"
 CHOICES: dict[str, Any] = {"instruments": INSTRUMENTS, "rungs": RUNGS}

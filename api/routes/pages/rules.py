@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-from fastapi import APIRouter
 from fastapi.responses import Response
 
 from api.actions import rules as act
 from api.display.rules import OneRuleView, one_rule_view, rule_form, rules_view
+from api.routes.later import LaterRouter
 from api.routes.pages.typed import Typed, TypedDep
 from api.routes.pages.visit import Visit, VisitDep
 from api.routes.rules import OwnValueForm
@@ -14,7 +14,7 @@ from planner.errors import RequestError
 from planner.rules.load import load_rulebook
 from planner.rules.rulebook import Quantity, Value
 
-router = APIRouter(prefix="/rules")
+router = LaterRouter(prefix="/rules")
 
 PAGE = "pages/rule.html"
 

@@ -5,7 +5,6 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Any
 
-from fastapi import APIRouter
 from fastapi.responses import Response
 
 from api.actions import sets as act
@@ -25,6 +24,7 @@ from api.display.sets import (
     tune_choices,
 )
 from api.routes.form import RowNumber
+from api.routes.later import LaterRouter
 from api.routes.pages.rows import arranged, filled_rows
 from api.routes.pages.typed import Typed, TypedDep
 from api.routes.pages.visit import Visit, VisitDep
@@ -38,7 +38,7 @@ from planner.music.tune import Tune
 from planner.plan import chosen_idiom, chosen_tempo
 from planner.rules.rulebook import RuleBook
 
-router = APIRouter(prefix="/sets")
+router = LaterRouter(prefix="/sets")
 
 NEW = "/sets/new"
 FIELDS = (

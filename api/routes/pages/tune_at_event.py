@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from typing import Any
 
-from fastapi import APIRouter
 from fastapi.responses import Response
 
 from api.actions.choices import leave_to_planner, mark_by_hand
@@ -14,10 +13,11 @@ from api.display.form import FormView
 from api.display.tune_at_event import HandWord, TuneAtEventView, tune_at_event_view
 from api.routes.choices import HandMarkForm
 from api.routes.form import RowNumber
+from api.routes.later import LaterRouter
 from api.routes.pages.typed import Typed, TypedDep
 from api.routes.pages.visit import Visit, VisitDep
 
-router = APIRouter(prefix="/events/{number}/tunes/{tune}")
+router = LaterRouter(prefix="/events/{number}/tunes/{tune}")
 
 PAGE = "pages/tune_at_event.html"
 

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from typing import Any
 
-from fastapi import APIRouter
 from fastapi.responses import Response
 
 from api.actions import tunes as act
@@ -15,13 +14,14 @@ from api.actions.rules import rulebook_of
 from api.display.choices import OCCASIONS, TONAL_CENTRES, Choices
 from api.display.tune_form import OUTLINE_ROWS, Told, tune_form
 from api.routes.form import RowNumber
+from api.routes.later import LaterRouter
 from api.routes.pages.tunes import about_tune
 from api.routes.pages.typed import Typed, TypedDep
 from api.routes.pages.visit import Visit, VisitDep
 from api.routes.tune_forms import TuneForm, chosen_numbers, new_file
 from planner.errors import RequestError
 
-router = APIRouter(prefix="/tunes")
+router = LaterRouter(prefix="/tunes")
 
 EDIT = "pages/tune_edit.html"
 FIELDS = (

@@ -9,7 +9,6 @@ import base64
 import binascii
 from typing import Any
 
-from fastapi import APIRouter
 from fastapi.responses import Response
 
 from api.actions import tunes as act
@@ -20,6 +19,7 @@ from api.display.choices import OCCASIONS, TONAL_CENTRES
 from api.display.form import FormView
 from api.display.tune_form import OUTLINE_ROWS
 from api.display.tunes import read_tune_views
+from api.routes.later import LaterRouter
 from api.routes.pages.tune_edit import ALL_FIELDS, checked, idiom_choices
 from api.routes.pages.typed import Typed, TypedDep
 from api.routes.pages.visit import Visit, VisitDep
@@ -27,7 +27,7 @@ from api.routes.tune_forms import chosen_numbers, new_file
 from planner.errors import RequestError
 from planner.event.event import Occasion
 
-router = APIRouter(prefix="/tunes")
+router = LaterRouter(prefix="/tunes")
 
 NEW, CHECK, OUTLINE = "pages/tune_new.html", "pages/tune_check.html", "pages/tune_outline.html"
 PASTED = "pasted.abc"

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import Annotated
 
-from fastapi import APIRouter, Query
+from fastapi import Query
 from fastapi.responses import Response
 
 from api.actions import tunes as act
@@ -18,12 +18,13 @@ from api.display.occasions import occasions_view
 from api.display.tune import About, tune_view
 from api.display.tunes import ShelfTune, Wanted, tunes_view
 from api.routes.form import RowNumber
+from api.routes.later import LaterRouter
 from api.routes.pages.visit import VisitDep
 from planner.analysis.movements import name_movements
 from planner.errors import RequestError
 from planner.event.event import Drums, Occasion, Setting, Sort
 
-router = APIRouter(prefix="/tunes")
+router = LaterRouter(prefix="/tunes")
 
 Looked = Annotated[str, Query(max_length=120)]
 
