@@ -6,9 +6,9 @@ from pathlib import Path
 import pytest
 
 from planner.errors import RequestError
-from planner.recast import recast
 from planner.notation.check import check_tune
 from planner.notation.read import read_tune
+from planner.recast import recast
 from tests.builders import tune
 
 TUNES = sorted((Path(__file__).parents[2] / "seed_data" / "tunes").glob("*.abc"))
