@@ -54,6 +54,8 @@ class EventPlan:
     planned: PlannedEvent
     findings: tuple[Finding, ...]
     choices: Choices
+    shelf: Shelf
+    sets: Mapping[str, Set]
 
     @property
     def event(self) -> Kept[Event]:
@@ -133,7 +135,7 @@ def _event_plan(
     timetable = time_event(event, sets, music, shelf.rulebook)
     findings = check_event(event, sets, music, shelf.rulebook, kept.noun.line_up)
     planned = _planned_event(kept, planned_sets, timetable, choices)
-    return EventPlan(kept, planned, findings, choices)
+    return EventPlan(kept, planned, findings, choices, shelf, sets)
 
 
 def plan_of_tune(

@@ -25,7 +25,6 @@ from api.display.words import (
     sentence_start,
 )
 from planner.event.event import Arrangements, Circumstance, Clock, Drums, Instrument, Setting
-from planner.event.parade import RoutePlan, cover_route
 from planner.event.timetable import Slot
 from planner.findings import Finding, Gravity
 from planner.marks.marks import Agreement, Verdict
@@ -91,7 +90,6 @@ class EventView:
     not_ready: tuple[FindingView, ...]
     order: tuple[OrderItemView, ...]
     length: str
-    sums: tuple[str, ...]
     arrangements: tuple[tuple[str, str], ...]
     line_up: str
     sheets: tuple[tuple[str, str], ...]
@@ -118,7 +116,6 @@ def event_view(
         not_ready=what_is_not_ready(planned, findings),
         order=_order(planned),
         length=_length(planned),
-        sums=_sums(planned),
         arrangements=_arrangements(event.arrangements),
         line_up=line_up_words(planned),
         sheets=tuple((name, f"{address}/{file}") for name, file in SHEETS),
@@ -151,7 +148,8 @@ def circumstance_words(setting: Setting) -> tuple[tuple[str, str], ...]:
     if control.measured_sd_ms:
         rung += f", measured scatter {control.measured_sd_ms:g} ms"
     steps = [CIRCUMSTANCE_WORDS[each] for each in setting.circumstances]
-    down = f"{join_words(steps)}: each takes one level off" if steps else "none that holds us back"
+    each = "it takes" if len(steps) == 1 else "each takes"
+    down = f"{join_words(steps)}: {each} one level off" if steps else "none that holds us back"
     return (
         ("Drums", DRUM_WORDS[setting.drums]),
         ("Control of the beat", rung),
@@ -263,31 +261,6 @@ def _length(planned: PlannedEvent) -> str:
         return ""
     more = " and until the cue" if timetable.is_open_ended else ""
     return f"{length_words(timetable.seconds)}{more}"
-
-
-def _sums(planned: PlannedEvent) -> tuple[str, ...]:
-    """The street in words: how long the band walks, how far each set carries it."""
-    route, timetable = planned.event.route, planned.timetable
-    if route is None or timetable is None:
-        return ()
-    cover = cover_route(route, timetable)
-    walk = (
-        f"{route.length_m:g} m at {route.steps_per_minute:g} paces a minute of "
-        f"{route.pace_m:g} m take {length_words(cover.walking_minutes * 60)}, "
-        f"{cover.metres_per_minute:.1f} m a minute."
-    )
-    return (walk, *_set_sums(cover))
-
-
-def _set_sums(cover: RoutePlan) -> Sequence[str]:
-    lines = [f"{each.name} carries the band {each.metres:.0f} m." for each in cover.sets]
-    if cover.rounds_needed and cover.rounds_to_fill:
-        times = f"{cover.rounds_to_fill:.1f} times"
-        lines.append(
-            f"The running order fits the route {times}: playing {cover.playing_share:.0%} of the "
-            f"walk when it is played once, {cover.rest_share:.0%} is rest."
-        )
-    return lines
 
 
 def _arrangements(told: Arrangements) -> tuple[tuple[str, str], ...]:

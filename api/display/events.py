@@ -72,6 +72,8 @@ def event_form(event: Event, action: str, version: int) -> FormView:
         **_setting_values(event.setting),
         **{f"clock.{name}": (_clock(at),) for name, at in _times(event)},
         **_route_values(event),
+        **_loudness_values(event),
+        "answers_by": (event.answers_by.isoformat() if event.answers_by else "",),
         **_arrangement_values(event),
     }
     for row, item in enumerate(event.items):
@@ -109,6 +111,17 @@ def _route_values(event: Event) -> dict[str, tuple[str, ...]]:
         "route.pace_m": (_number(route.pace_m),),
         "route.steps_per_minute": (_number(route.steps_per_minute),),
         "route.asked_m_per_minute": (_number(route.asked_m_per_minute),),
+        "route.column_m": (_number(route.column_m),),
+    }
+
+
+def _loudness_values(event: Event) -> dict[str, tuple[str, ...]]:
+    loudness = event.loudness
+    if loudness is None:
+        return {}
+    return {
+        "loudness.level_dba": (_number(loudness.level_dba),),
+        "loudness.where": (loudness.where,),
     }
 
 

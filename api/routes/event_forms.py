@@ -19,11 +19,13 @@ from planner.event.event import (
     Drums,
     Event,
     Item,
+    Loudness,
     Occasion,
     Route,
     Setting,
     Sort,
 )
+from planner.event.sound import LOUDEST, QUIETEST
 
 
 def _on_the_wall(moment: time) -> time:
@@ -81,6 +83,14 @@ class RouteForm(Form):
     pace_m: Annotated[float, Field(ge=0.2, le=1.5)]
     steps_per_minute: Annotated[float, Field(ge=20, le=300)]
     asked_m_per_minute: Annotated[float, Field(gt=0, le=300)] | None = None
+    column_m: Annotated[float, Field(gt=0, le=500)] | None = None
+
+
+class LoudnessForm(Form):
+    """A measured average level in dB(A), and where it was measured; never a maximum."""
+
+    level_dba: Annotated[float, Field(ge=QUIETEST, le=LOUDEST)]
+    where: LineText = ""
 
 
 class ArrangementsForm(Form):
@@ -115,6 +125,8 @@ class EventForm(Form):
     items: Annotated[tuple[ItemForm, ...], Field(max_length=100)] = ()
     route: RouteForm | None = None
     arrangements: ArrangementsForm = ArrangementsForm()
+    loudness: LoudnessForm | None = None
+    answers_by: date | None = None
 
     def planned(self, key: str = "") -> Event:
         """The event as the engine knows it."""
@@ -127,6 +139,8 @@ class EventForm(Form):
             items=tuple(Item(**dict(item)) for item in self.items),
             route=Route(**dict(self.route)) if self.route else None,
             arrangements=Arrangements(**dict(self.arrangements)),
+            loudness=Loudness(**dict(self.loudness)) if self.loudness else None,
+            answers_by=self.answers_by,
         )
 
 
@@ -193,6 +207,8 @@ class EventAnswer(Answer):
     items: tuple[ItemAnswer, ...]
     route: Route | None
     arrangements: Arrangements
+    loudness: Loudness | None
+    answers_by: date | None
 
 
 class WholeEventAnswer(EventAnswer):
@@ -218,9 +234,10 @@ def whole_event_answer(kept: Kept[EventRecord]) -> WholeEventAnswer:
 
 
 def _words(event: Event) -> dict[str, Any]:
-    names = ("key", "version", "name", "day", "setting", "route", "arrangements")
+    names = ("key", "version", "name", "day", "setting", "route", "arrangements", "loudness")
     return {
         **{name: getattr(event, name) for name in names},
+        "answers_by": event.answers_by,
         "clock": ClockAnswer.model_validate(event.clock),
         "items": tuple(ItemAnswer.model_validate(item) for item in event.items),
     }

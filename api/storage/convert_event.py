@@ -30,6 +30,7 @@ from planner.event.event import (
     Event,
     Item,
     LineUp,
+    Loudness,
     Occasion,
     Route,
     Setting,
@@ -65,6 +66,8 @@ def event(row: EventRow) -> Event:
         route=_route(row),
         arrangements=_arrangements(row),
         version=row.version,
+        loudness=_loudness(row),
+        answers_by=row.answers_by,
     )
 
 
@@ -86,7 +89,13 @@ def _item(row: ItemRow) -> Item:
 def _route(row: EventRow) -> Route | None:
     if row.route_length_m is None or row.pace_m is None or row.steps_per_minute is None:
         return None
-    return Route(row.route_length_m, row.pace_m, row.steps_per_minute, row.asked_m_per_minute)
+    asked, column = row.asked_m_per_minute, row.column_m
+    return Route(row.route_length_m, row.pace_m, row.steps_per_minute, asked, column)
+
+
+def _loudness(row: EventRow) -> Loudness | None:
+    level = row.sound_level_dba
+    return None if level is None else Loudness(level, row.sound_where)
 
 
 def _arrangements(row: EventRow) -> Arrangements:
@@ -113,6 +122,10 @@ def write_event(row: EventRow, planned: Event) -> None:
     row.contact, row.wet_plan, row.hazards = words.contact, words.wet_plan, words.hazards
     row.stop_signal = words.stop_signal
     _write_route(row, planned.route)
+    loudness = planned.loudness
+    row.sound_level_dba = loudness.level_dba if loudness else None
+    row.sound_where = loudness.where if loudness else ""
+    row.answers_by = planned.answers_by
     row.items = [
         ItemRow(
             band_id=row.band_id,
@@ -139,6 +152,7 @@ def _write_route(row: EventRow, route: Route | None) -> None:
     row.pace_m = route.pace_m if route else None
     row.steps_per_minute = route.steps_per_minute if route else None
     row.asked_m_per_minute = route.asked_m_per_minute if route else None
+    row.column_m = route.column_m if route else None
 
 
 Pairs = Iterable[tuple[str, str]]

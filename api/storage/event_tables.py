@@ -47,6 +47,10 @@ class EventRow(VersionedRow, table=True):
     pace_m: float | None = None
     steps_per_minute: float | None = None
     asked_m_per_minute: float | None = None
+    column_m: float | None = None
+    sound_level_dba: float | None = None
+    sound_where: str = ""
+    answers_by: date | None = None
     place: str = ""
     dress: str = ""
     transport: str = ""
@@ -163,6 +167,18 @@ class AgreementRow(Row, table=True):
     is_agreed: bool
     who: str
     agreed_at: datetime = Field(default_factory=now)
+
+
+class ChangeRow(Row, table=True):
+    """What a change of an event changed, one sentence a line, at the version it made."""
+
+    __tablename__ = "event_change"
+
+    band_id: int = Field(foreign_key="band.id", index=True)
+    event_id: int | None = _of_event()
+    event_version: int
+    said: list[str] = Field(default_factory=list, sa_type=JSON)
+    changed_at: datetime = Field(default_factory=now)
 
 
 class PrintRow(Row, table=True):

@@ -181,12 +181,24 @@ class Set:
 
 @dataclass(frozen=True, slots=True)
 class Route:
-    """The street: length, the band's own pace and step rate, and the speed that was asked for."""
+    """The street: length, the band's own pace and step rate, and the speed that was asked for.
+
+    ``column_m`` is how long the column is from the front rank to the last, if known.
+    """
 
     length_m: float
     pace_m: float
     steps_per_minute: float
     asked_m_per_minute: float | None = None
+    column_m: float | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Loudness:
+    """A *measured average* sound level in dB(A), and where it was measured; never a default."""
+
+    level_dba: float
+    where: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -228,7 +240,7 @@ class Item:
 
 @dataclass(frozen=True, slots=True)
 class Event:
-    """A job of the band, tagged with its occasion."""
+    """A job of the band, tagged with its occasion; answers are wanted by ``answers_by``."""
 
     key: str
     name: str
@@ -239,3 +251,5 @@ class Event:
     route: Route | None = None
     arrangements: Arrangements = Arrangements()
     version: int = 1
+    loudness: Loudness | None = None
+    answers_by: date | None = None

@@ -29,6 +29,7 @@ def whole_form(set_key: str) -> dict[str, Any]:
             "pace_m": 0.75,
             "steps_per_minute": 86,
             "asked_m_per_minute": None,
+            "column_m": 32,
         },
         "arrangements": {
             "place": "Mill Lane",
@@ -39,6 +40,8 @@ def whole_form(set_key: str) -> dict[str, Any]:
             "hazards": "sluice",
             "stop_signal": "right hand down once",
         },
+        "loudness": {"level_dba": 97.5, "where": "at the drums, in the hall"},
+        "answers_by": "2031-05-31",
     }
 
 

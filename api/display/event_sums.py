@@ -1,0 +1,211 @@
+"""What do the sums of an event say in words? One part of the page each, only where it applies."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+
+from api.display.people import GROUP_WORDS
+from api.display.words import length_words, sentence, sentence_start, tempo_words
+from planner.event.contest import CONFIRM, TimeVerdict
+from planner.event.event import Route
+from planner.event.joins import Join
+from planner.event.sound import SoundDose
+from planner.event.sums import ContestSums, DanceSums, EventSums, SetSums, StreetSums
+
+LIFT_WORDS = {"lift": "it lifts", "even": "even", "flat": "it sounds flat"}
+VERDICT_WORDS = {"under": "too short", "ok": "inside", "over": "too long"}
+CAUTION_WORDS = {"dancers_tempo": "Dancers"}
+# Which caution belongs to which kind of job? The others are for everybody.
+OF_DANCERS = "dancers_tempo"
+
+
+@dataclass(frozen=True, slots=True)
+class JoinLineView:
+    """One join: from, to, how it runs, whether it lifts, and why."""
+
+    before: str
+    after: str
+    runs: str
+    lifts: str
+    why: str
+
+
+@dataclass(frozen=True, slots=True)
+class SetJoinsView:
+    """The joins of one set."""
+
+    name: str
+    joins: tuple[JoinLineView, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class ContestView:
+    """A set against its window: ``times`` are (tempo, length, verdict, margin)."""
+
+    name: str
+    rules: str
+    window: str
+    times: tuple[tuple[str, str, str, str], ...]
+    players: tuple[tuple[str, str, str, str], ...]
+    requires: str
+    source: str
+
+
+@dataclass(frozen=True, slots=True)
+class DanceView:
+    """A set against its dance, as (heading, words) pairs."""
+
+    name: str
+    facts: tuple[tuple[str, str], ...]
+    problem: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class StreetView:
+    """The street: sentences, and each item as (name, from, metres, length)."""
+
+    lines: tuple[str, ...]
+    items: tuple[tuple[str, str, str, str], ...]
+
+
+@dataclass(frozen=True, slots=True)
+class SumsView:
+    """The parts of the page; an empty one is left out."""
+
+    joins: tuple[SetJoinsView, ...]
+    contests: tuple[ContestView, ...]
+    dances: tuple[DanceView, ...]
+    street: StreetView | None
+    sound: tuple[str, ...]
+    cautions: tuple[tuple[str, str], ...]
+
+
+def sums_view(
+    sums: EventSums, route: Route | None, measured_where: str, is_danced: bool
+) -> SumsView:
+    """The sums in words; the cautions about dancers only where there are dancers."""
+    return SumsView(
+        joins=tuple(_joins(each) for each in sums.sets if each.joins),
+        contests=tuple(_contest(each.name, each.contest) for each in sums.sets if each.contest),
+        dances=tuple(_dance(each.name, each.dance) for each in sums.sets if each.dance),
+        street=_street(sums.street, route) if sums.street and route else None,
+        sound=_sound(sums.dose, measured_where) if sums.dose else (),
+        cautions=tuple(
+            (CAUTION_WORDS.get(name, sentence_start(name)), words.partition(": ")[2] or words)
+            for name, words in sums.cautions.items()
+            if name != OF_DANCERS or is_danced
+        ),
+    )
+
+
+def _joins(sums: SetSums) -> SetJoinsView:
+    return SetJoinsView(f"{sums.number} {sums.name}", tuple(_join(join) for join in sums.joins))
+
+
+def _join(join: Join) -> JoinLineView:
+    why = "; ".join(reason.text for reason in join.reasons)
+    return JoinLineView(
+        join.before,
+        join.after,
+        join.smoothness.value,
+        LIFT_WORDS[join.lift.value],
+        sentence(why) if why else "Nothing stands in the way.",
+    )
+
+
+def _contest(name: str, sums: ContestSums) -> ContestView:
+    rules, judged, lengths = sums.rules, sums.verdict, sums.lengths
+    times = (
+        ("nerves slow it by 3 %", lengths.slower, judged.slower if judged else None),
+        ("as planned", lengths.planned, judged.planned if judged else None),
+        ("nerves drive it by 3 %", lengths.quicker, judged.quicker if judged else None),
+    )
+    return ContestView(
+        name=name,
+        rules=f"{rules.body} {rules.year}, {rules.grade}, {rules.element}",
+        window=rules.window_words,
+        times=tuple(
+            (words, length_words(float(length)), *_judged(verdict))
+            for words, length, verdict in times
+        ),
+        players=tuple(
+            (GROUP_WORDS[one], str(there), str(needed), _short(there, needed))
+            for one, needed, there in sums.players
+        ),
+        requires=rules.requires,
+        source=f"Source: {rules.source}, since {rules.since}. {CONFIRM}",
+    )
+
+
+def _judged(verdict: TimeVerdict | None) -> tuple[str, str]:
+    if verdict is None:
+        return ("no limit on record", "")
+    margin = f"{abs(verdict.margin_seconds):.1f} s"
+    return VERDICT_WORDS[verdict.verdict.value], margin
+
+
+def _short(there: int, needed: int) -> str:
+    return f"{needed - there} too few" if there < needed else "enough"
+
+
+def _dance(name: str, sums: DanceSums) -> DanceView:
+    steps = "+".join(map(str, sums.steps)) or "not said"
+    facts = [("Dance", sums.dance.title), ("Steps", steps)]
+    tempos = " then ".join(tempo_words(bpm) for bpm in sums.tempos_bpm)
+    facts.append(("Tempo", f"{tempos} beats a minute, {sums.tolerance:.1%} either way at most"))
+    if sums.length is None:
+        return DanceView(name, tuple(facts), sums.problem)
+    length = sums.length
+    facts += [
+        ("Introduction", f"{length.introduction_bars} bars"),
+        ("Bars", f"{length.bars} with the introduction"),
+        ("Length", f"{length_words(length.seconds)} ({length.seconds:.1f} s)"),
+        ("At the tolerance", f"{length.shortest_s:.1f} s to {length.longest_s:.1f} s"),
+    ]
+    if length.quick_from_bar:
+        facts.append(("Quick time from", f"bar {length.quick_from_bar} of the dance"))
+    return DanceView(name, tuple(facts))
+
+
+def _street(sums: StreetSums, route: Route) -> StreetView:
+    return StreetView(
+        tuple(_street_lines(sums, route)),
+        tuple(
+            (
+                item.name,
+                "after the end of the route" if item.is_past_the_end else f"{item.from_m:.0f} m",
+                f"{item.metres:.0f} m",
+                length_words(item.seconds),
+            )
+            for item in sums.items
+        ),
+    )
+
+
+def _street_lines(sums: StreetSums, route: Route) -> Iterable[str]:
+    cover = sums.cover
+    yield (
+        f"{route.length_m:g} m at {route.steps_per_minute:g} paces a minute of "
+        f"{route.pace_m:g} m take {length_words(cover.walking_minutes * 60)}, "
+        f"{cover.metres_per_minute:.1f} m a minute."
+    )
+    if cover.rounds_to_fill:
+        yield (
+            f"The running order fits the route {cover.rounds_to_fill:.1f} times: playing "
+            f"{cover.playing_share:.0%} of the walk when it is played once, "
+            f"{cover.rest_share:.0%} is rest."
+        )
+    if sums.delay:
+        yield (
+            f"Along a column of {route.column_m:g} m the front rank is heard "
+            f"{sums.delay.ms:.0f} ms late at the back, {sums.delay.share_of_beat:.1%} of a beat."
+        )
+
+
+def _sound(dose: SoundDose, where: str) -> tuple[str, ...]:
+    lines = [sentence(f"{dose.text.rstrip('.')}{f' (measured {where})' if where else ''}")]
+    if dose.dose_percent is not None:
+        lines.append(f"The running order once is {dose.dose_percent:.0f} % of the daily value.")
+    source = f"Source: {dose.source}, since {dose.since}."
+    return (*lines, *dose.notes, source)

@@ -1,0 +1,108 @@
+"""What do programs read of the sums of an event? Seconds, metres, ms and shares as numbers."""
+
+from __future__ import annotations
+
+from dataclasses import asdict
+from typing import Any
+
+from planner.event.contest import TimeVerdict
+from planner.event.joins import Join
+from planner.event.sums import ContestSums, DanceSums, EventSums, SetSums, StreetSums
+
+
+def sums_document(sums: EventSums) -> dict[str, Any]:
+    """The sums of an event; what does not apply is null."""
+    return {
+        "sets": [_set(each) for each in sums.sets],
+        "street": _street(sums.street) if sums.street else None,
+        "sound": asdict(sums.dose) if sums.dose else None,
+        "cautions": dict(sums.cautions),
+    }
+
+
+def _set(sums: SetSums) -> dict[str, Any]:
+    return {
+        "set_key": sums.key,
+        "number": sums.number,
+        "name": sums.name,
+        "joins": [_join(join) for join in sums.joins],
+        "contest": _contest(sums.contest) if sums.contest else None,
+        "dance": _dance(sums.dance) if sums.dance else None,
+    }
+
+
+def _join(join: Join) -> dict[str, Any]:
+    return {
+        "before": join.before,
+        "after": join.after,
+        "smoothness": join.smoothness.value,
+        "lift": join.lift.value,
+        "tempo_change": round(join.tempo_change, 4),
+        "reasons": [asdict(reason) for reason in join.reasons],
+    }
+
+
+def _contest(sums: ContestSums) -> dict[str, Any]:
+    rules, lengths, verdict = sums.rules, sums.lengths, sums.verdict
+    named = (
+        ("slower", lengths.slower, verdict.slower if verdict else None),
+        ("planned", lengths.planned, verdict.planned if verdict else None),
+        ("quicker", lengths.quicker, verdict.quicker if verdict else None),
+    )
+    return {
+        "ruleset": rules.name,
+        "window": rules.window_words,
+        "requires": rules.requires,
+        "times": {
+            name: {"seconds": round(float(length), 3), **_verdict(judged)}
+            for name, length, judged in named
+        },
+        "players": [
+            {"instrument": one.value, "minimum": needed, "there": there}
+            for one, needed, there in sums.players
+        ],
+        "source": rules.source,
+        "since": rules.since,
+    }
+
+
+def _verdict(judged: TimeVerdict | None) -> dict[str, Any]:
+    if judged is None:
+        return {}
+    return {
+        "verdict": judged.verdict.value,
+        "margin_seconds": round(judged.margin_seconds, 3),
+        "text": judged.text,
+        "confirm": judged.confirm,
+    }
+
+
+def _dance(sums: DanceSums) -> dict[str, Any]:
+    length = sums.length
+    return {
+        "dance": sums.dance.name,
+        "steps": list(sums.steps),
+        "tempos_bpm": list(sums.tempos_bpm),
+        "tolerance": sums.tolerance,
+        "bars": length.bars if length else None,
+        "introduction_bars": length.introduction_bars if length else None,
+        "seconds": round(length.seconds, 3) if length else None,
+        "shortest_seconds": round(length.shortest_s, 3) if length else None,
+        "longest_seconds": round(length.longest_s, 3) if length else None,
+        "quick_from_bar": length.quick_from_bar if length else None,
+        "problem": sums.problem,
+    }
+
+
+def _street(sums: StreetSums) -> dict[str, Any]:
+    cover = sums.cover
+    return {
+        "walking_minutes": round(cover.walking_minutes, 3),
+        "metres_per_minute": round(cover.metres_per_minute, 3),
+        "items": [asdict(item) for item in sums.items],
+        "rounds_to_fill": cover.rounds_to_fill,
+        "rounds_needed": cover.rounds_needed,
+        "playing_share": round(cover.playing_share, 4),
+        "rest_share": round(cover.rest_share, 4),
+        "sound_delay": asdict(sums.delay) if sums.delay else None,
+    }

@@ -1,0 +1,224 @@
+"""What does everything that can be reckoned about an event come to?
+
+One walk over the running order: the joins inside each set, its contest window and its dance, what
+the street makes of the sets, how late the sound comes along the column, and when the measured level
+reaches the daily value. Each sum is there only where it applies. The clock is in ``timetable.py``,
+and what would go wrong is said in ``checks.py``.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from fractions import Fraction
+
+from planner.errors import RequestError
+from planner.event.contest import RuleSet, SetVerdict, find_ruleset, judge_set
+from planner.event.dance import Dance, DanceLength, dance_length, find_dance
+from planner.event.entry_time import entry_tempo
+from planner.event.event import Event, Instrument, LineUp, Set
+from planner.event.joins import Join, judge_joins, neighbour
+from planner.event.parade import RoutePlan, SoundDelay, cover_route, set_metres, sound_delay
+from planner.event.sound import SoundDose, cautions, sound_dose
+from planner.event.timetable import EventTimetable, NervousLengths, Slot, lengths_with_nerves
+from planner.music.tune import Tune
+from planner.rules.rulebook import RuleBook
+
+
+@dataclass(frozen=True, slots=True)
+class ContestSums:
+    """A set against its rules. ``verdict`` is None where no time limit is on record.
+
+    ``players`` are (instrument, asked for, there).
+    """
+
+    rules: RuleSet
+    lengths: NervousLengths
+    verdict: SetVerdict | None
+    players: tuple[tuple[Instrument, int, int], ...]
+
+
+@dataclass(frozen=True, slots=True)
+class DanceSums:
+    """A set against its dance. ``length`` is None, with the ``problem`` said, if not reckoned."""
+
+    dance: Dance
+    steps: tuple[int, ...]
+    tempos_bpm: tuple[float, ...]
+    tolerance: float
+    length: DanceLength | None
+    problem: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class SetSums:
+    """The sums of one set of the running order."""
+
+    key: str
+    number: int
+    name: str
+    joins: tuple[Join, ...]
+    contest: ContestSums | None = None
+    dance: DanceSums | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class StreetItem:
+    """Where an item of the running order starts on the route, in metres, and how far it carries.
+
+    ``is_past_the_end`` when it starts where the route is over already.
+    """
+
+    name: str
+    from_m: float
+    metres: float
+    seconds: float
+    is_past_the_end: bool
+
+
+@dataclass(frozen=True, slots=True)
+class StreetSums:
+    """The route against the running order; ``delay`` where the length of the column is known."""
+
+    cover: RoutePlan
+    items: tuple[StreetItem, ...]
+    delay: SoundDelay | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class EventSums:
+    """Everything reckoned about an event."""
+
+    sets: tuple[SetSums, ...]
+    street: StreetSums | None
+    dose: SoundDose | None
+    cautions: Mapping[str, str]
+
+
+@dataclass(frozen=True, slots=True)
+class Music:
+    """The sets and tunes an event is played from, and the tonal centres by tune key."""
+
+    sets: Mapping[str, Set]
+    tunes: Mapping[str, Tune]
+    centres: Mapping[str, str]
+
+
+def sum_event(
+    event: Event, timetable: EventTimetable, music: Music, line_up: LineUp, rulebook: RuleBook
+) -> EventSums:
+    """Joins, contest, dance, street, sound and cautions of an event.
+
+    Raises:
+        RequestError: an amount cannot be reckoned with, or rules or a dance are not on record.
+    """
+    slots = {slot.item.set_key: slot for slot in timetable.slots if slot.timetable}
+    return EventSums(
+        sets=tuple(
+            _set_sums(music.sets[key], slot, music, line_up, rulebook)
+            for key, slot in slots.items()
+        ),
+        street=street_sums(event, timetable, rulebook),
+        dose=_dose(event, timetable, rulebook),
+        cautions=cautions(rulebook),
+    )
+
+
+def joins_of_set(a_set: Set, music: Music, rulebook: RuleBook) -> tuple[Join, ...]:
+    """The advice on every join of a set, at the tempos its entries are played at."""
+    met = [
+        neighbour(
+            music.tunes[entry.tune_key],
+            entry_tempo(entry, music.tunes[entry.tune_key], rulebook).bpm,
+            music.centres.get(entry.tune_key, ""),
+        )
+        for entry in a_set.entries
+    ]
+    return judge_joins(met, rulebook)
+
+
+def contest_sums(a_set: Set, slot: Slot, line_up: LineUp, rulebook: RuleBook) -> ContestSums | None:
+    """A set against the rules it is entered under, None where it is entered under none."""
+    if not a_set.ruleset or slot.timetable is None:
+        return None
+    rules = find_ruleset(a_set.ruleset, rulebook)
+    verdict = judge_set(rules, slot.timetable, rulebook) if rules.has_window else None
+    players = tuple((one, needed, line_up.count(one)) for one, needed in rules.minimum.items())
+    return ContestSums(rules, lengths_with_nerves(slot.timetable, rulebook), verdict, players)
+
+
+def dance_sums(a_set: Set, music: Music, rulebook: RuleBook) -> DanceSums | None:
+    """A set against the dance it is played for, None where it is played for none.
+
+    The first tune gives the first tempo, the last tune the quick one.
+    """
+    if not a_set.dance:
+        return None
+    dance = find_dance(a_set.dance, rulebook)
+    steps = a_set.steps or next(iter(dance.usual_steps), ())
+    tempos = _dance_tempos(a_set, dance, music, rulebook)
+    tolerance = rulebook.number("drill.tempo.dance_tolerance")
+    try:
+        bars = _introduction_bars(a_set, dance)
+        length = dance_length(dance, steps, tempos, rulebook, bars)
+    except RequestError as error:
+        return DanceSums(dance, steps, tempos, tolerance, None, str(error))
+    return DanceSums(dance, steps, tempos, tolerance, length)
+
+
+def street_sums(event: Event, timetable: EventTimetable, rulebook: RuleBook) -> StreetSums | None:
+    """The route against the running order, None where nobody marches."""
+    route = event.route
+    if route is None:
+        return None
+    cover = cover_route(route, timetable)
+    items = []
+    at = Fraction(0)
+    speed = Fraction(str(cover.metres_per_minute)) / 60
+    for slot in timetable.slots:
+        own = set_metres(slot.timetable, route) if slot.timetable else slot.length * speed
+        is_past = at >= Fraction(str(route.length_m))
+        items.append(StreetItem(slot.name, float(at), float(own), slot.seconds, is_past))
+        at += own + Fraction(str(slot.item.gap_after_s)) * speed
+    column = route.column_m
+    delay = None if column is None else sound_delay(column, route.steps_per_minute, rulebook)
+    return StreetSums(cover, tuple(items), delay)
+
+
+def _set_sums(a_set: Set, slot: Slot, music: Music, line_up: LineUp, rulebook: RuleBook) -> SetSums:
+    return SetSums(
+        key=a_set.key,
+        number=a_set.number,
+        name=a_set.name,
+        joins=joins_of_set(a_set, music, rulebook),
+        contest=contest_sums(a_set, slot, line_up, rulebook),
+        dance=dance_sums(a_set, music, rulebook),
+    )
+
+
+def _dance_tempos(a_set: Set, dance: Dance, music: Music, rulebook: RuleBook) -> tuple[float, ...]:
+    played: Sequence[float] = [
+        entry_tempo(entry, music.tunes[entry.tune_key], rulebook).bpm for entry in a_set.entries
+    ]
+    if not played:
+        return ()
+    return (played[0],) if len(dance.tempos) == 1 else (played[0], played[-1])
+
+
+def _introduction_bars(a_set: Set, dance: Dance) -> int | None:
+    """The set's own introduction in bars of the dance, None to take the dance's usual one."""
+    beats = dance.tempos[0].beats_per_bar
+    if a_set.introduction_beats is None or beats is None:
+        return None
+    bars = Fraction(a_set.introduction_beats) / Fraction(str(beats.value))
+    if bars.denominator != 1:
+        problem = f"{a_set.introduction_beats} beats are not a whole number of bars"
+        raise RequestError("introduction", problem, f"give a multiple of {beats.value}")
+    return int(bars)
+
+
+def _dose(event: Event, timetable: EventTimetable, rulebook: RuleBook) -> SoundDose | None:
+    if event.loudness is None:
+        return None
+    minutes = float(timetable.length / 60)
+    return sound_dose(event.loudness.level_dba, rulebook, minutes=minutes)
