@@ -10,6 +10,7 @@ from api.display.marks import done_words
 from api.display.music import MusicView, music_view
 from api.display.planned_tune import LAYER_WORDS, PlannedTuneView, planned_tune_view
 from api.display.words import addresses_in_words, counted, sentence, sentence_start
+from planner.compare import ChangedMark, Comparison, compare_plans
 from planner.event.event import Entry
 from planner.marks.marks import Mark
 from planner.plan import TunePlan
@@ -38,13 +39,16 @@ class OccasionsView:
 
 def occasions_view(key: str, left: TunePlan, right: TunePlan) -> OccasionsView:
     """The same tune on two occasions side by side."""
+    found = compare_plans(left, right)
     return OccasionsView(
         address=f"/tunes/{key}",
         title=left.tune.title,
         left=_side(key, left, "left"),
         right=_side(key, right, "right"),
-        layers=_layers(left, right),
-        differences=difference_sentences(left, right),
+        layers=tuple(
+            (LAYER_WORDS[layer.replace(" ", "_")], one, other) for layer, one, other in found.layers
+        ),
+        differences=difference_sentences(left, right, found),
     )
 
 
@@ -60,21 +64,13 @@ def _name(plan: TunePlan) -> str:
     return kind_words(plan.licence.occasion, plan.licence.sort)
 
 
-def _layers(left: TunePlan, right: TunePlan) -> tuple[tuple[str, str, str], ...]:
-    pairs = (
-        (words, str(getattr(left.licence.layers, name)), str(getattr(right.licence.layers, name)))
-        for name, words in LAYER_WORDS.items()
-    )
-    return tuple(pair for pair in pairs if pair[1] != pair[2])
-
-
-def difference_sentences(left: TunePlan, right: TunePlan) -> tuple[str, ...]:
-    """What differs between two plans of a tune, a sentence each; one sentence when nothing does."""
+def difference_sentences(left: TunePlan, right: TunePlan, found: Comparison) -> tuple[str, ...]:
+    """What differs besides the layers, a sentence each; one sentence when nothing does."""
     one, other = _small_name(left), _small_name(right)
-    lines = []
-    if left.drums.tempo is not right.drums.tempo:
-        lines.append(f"drums {left.drums.tempo} ({one}), {right.drums.tempo} ({other})")
-    lines += _mark_differences(left, right, one, other)
+    lines = [f"drums {found.drums[0]} ({one}), {found.drums[1]} ({other})"] if found.drums else []
+    lines += _changed(found.changed, one, other)
+    lines += _alone(found.only_before, one)
+    lines += _alone(found.only_after, other)
     if not lines:
         same = counted(len(left.marks), "mark")
         lines.append(f"the same {same} on both" if left.marks else "no marks on either occasion")
@@ -86,28 +82,21 @@ def _small_name(plan: TunePlan) -> str:
     return name[:1].lower() + name[1:]
 
 
-def _mark_differences(left: TunePlan, right: TunePlan, one: str, other: str) -> list[str]:
-    on_left = {mark.place.note_id: mark for mark in left.marks}
-    on_right = {mark.place.note_id: mark for mark in right.marks}
-    shared = [(on_left[key], on_right[key]) for key in on_left if key in on_right]
-    lines = _changed(shared, one, other)
-    lines += _alone([on_left[key] for key in on_left if key not in on_right], one)
-    lines += _alone([on_right[key] for key in on_right if key not in on_left], other)
-    return lines
-
-
-def _changed(shared: Sequence[tuple[Mark, Mark]], one: str, other: str) -> list[str]:
+def _changed(pairs: Sequence[ChangedMark], one: str, other: str) -> list[str]:
     """Notes that are marked on both occasions, and not alike."""
     groups: dict[str, list[Mark]] = {}
-    for here, there in shared:
-        if (here.move, round(here.ms)) != (there.move, round(there.ms)):
-            groups.setdefault(_change_words(here, there, one, other), []).append(here)
+    for pair in pairs:
+        words = _change_words(pair.before, pair.after, one, other)
+        groups.setdefault(words, []).append(pair.before)
     return [f"{_where(marks)}: {words}" for words, marks in groups.items()]
 
 
 def _change_words(here: Mark, there: Mark, one: str, other: str) -> str:
     sizes = abs(round(here.ms)), abs(round(there.ms))
-    if done_words(here) == done_words(there):
+    is_same_move = done_words(here) == done_words(there)
+    if is_same_move and sizes[0] == sizes[1]:
+        return f"{done_words(here)}; the drums {here.drums} ({one}), {there.drums} ({other})"
+    if is_same_move:
         return f"{done_words(here)}, by {sizes[0]} ms ({one}) or {sizes[1]} ms ({other})"
     return (
         f"{done_words(here)}, by {sizes[0]} ms ({one}); "
