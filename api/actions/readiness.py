@@ -6,19 +6,20 @@ drummer has a score or has none. What nobody has said is not held against anybod
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from enum import StrEnum
 
 from api.actions.events import one_event
 from api.storage import readiness as stored
 from api.storage.database import BandId, Session
-from api.storage.records import Kept, Learnt
+from api.storage.records import EventRecord, Kept, Learnt
 from api.storage.rows import missing_numbers
 from api.storage.sets import sets_by_number
 from api.storage.tables import TuneRow
 from planner.errors import RequestError
-from planner.event.event import Occasion, Person
+from planner.event.event import Event, Occasion, Person, Set
+from planner.findings import Finding
 
 
 class Level(StrEnum):
@@ -33,6 +34,13 @@ class Level(StrEnum):
 
 # What does an occasion ask of a piper? A parade marches, the others stand.
 ASKED_BY_OCCASION = {Occasion.PARADE: Level.MARCHING}
+LEVEL_WORDS = {
+    Level.NOT_YET: "not yet",
+    Level.CHANTER: "on the chanter",
+    Level.STANDING: "on pipes, standing",
+    Level.MARCHING: "on pipes, marching",
+    Level.HAS_SCORE: "with a score",
+}
 RISING = (Level.NOT_YET, Level.CHANTER, Level.STANDING, Level.MARCHING)
 
 
@@ -82,16 +90,18 @@ def gaps_of_event(session: Session, band: BandId, number: int) -> tuple[Gap, ...
     record = one_event(session, band, number).noun
     numbers = sorted({int(item.set_key) for item in record.event.items if item.set_key})
     sets = sets_by_number(session, band, numbers) if numbers else {}
-    tunes = dict.fromkeys(
-        entry.tune_key
-        for item in record.event.items
-        if item.set_key
-        for entry in sets[item.set_key].entries
-    )
-    known = {
-        (each.person_key, each.tune_key): Level(each.level)
-        for each in stored.list_readiness(session, band)
-    }
+    return gaps_of(record, tunes_played(record.event, sets), stored.list_readiness(session, band))
+
+
+def tunes_played(event: Event, sets: Mapping[str, Set]) -> tuple[str, ...]:
+    """The keys of the tunes of an event in playing order, each once."""
+    played = (sets[item.set_key] for item in event.items if item.set_key)
+    return tuple(dict.fromkeys(entry.tune_key for one in played for entry in one.entries))
+
+
+def gaps_of(record: EventRecord, tunes: Sequence[str], learnt: Iterable[Learnt]) -> tuple[Gap, ...]:
+    """Who of a line-up cannot play what; what nobody has said is no gap."""
+    known = {(each.person_key, each.tune_key): Level(each.level) for each in learnt}
     occasion = record.event.setting.occasion
     return tuple(
         Gap(person, tune, known[person.key, tune], needed_level(person, occasion))
@@ -101,6 +111,13 @@ def gaps_of_event(session: Session, band: BandId, number: int) -> tuple[Gap, ...
         and (person.key, tune) not in record.line_up.outs
         and not is_enough(known[person.key, tune], needed_level(person, occasion))
     )
+
+
+def gap_finding(gap: Gap, title: str) -> Finding:
+    """A gap in one sentence."""
+    has, needed = LEVEL_WORDS[gap.level], LEVEL_WORDS[gap.needed]
+    text = f"{gap.person.name} is asked for “{title}” ({needed}) and has it {has}."
+    return Finding("not_ready_to_play", text)
 
 
 def needed_level(person: Person, occasion: Occasion) -> Level:

@@ -99,6 +99,11 @@ def all_tunes(session: Session, band: BandId) -> tuple[Kept[LibraryTune], ...]:
     return with_music(session, band, stored.list_tunes(session, band))
 
 
+def titles_of_tunes(session: Session, band: BandId) -> tuple[tuple[str, str], ...]:
+    """Every tune as (key, title), by title, without its music."""
+    return tuple((kept.noun.key, kept.noun.title) for kept in stored.list_tunes(session, band))
+
+
 def one_tune(session: Session, band: BandId, number: int) -> Kept[LibraryTune]:
     """One tune with its music.
 

@@ -24,11 +24,11 @@ LINE_UP: Any = EventRow.line_up
 PERSON: Any = LineUpRow.person
 PAIRS: tuple[Any, ...] = (EventRow.outs, EventRow.harmony)
 WITH_ITEMS = selectinload(ITEMS)
-WITH_EVERYTHING = (
-    WITH_ITEMS,
+WITH_LINE_UP = (
     selectinload(LINE_UP).options(joinedload(PERSON)),
     *(selectinload(pairs) for pairs in PAIRS),
 )
+WITH_EVERYTHING = (WITH_ITEMS, *WITH_LINE_UP)
 
 
 def list_events(session: Session, band: BandId) -> tuple[Kept[Event], ...]:
@@ -52,7 +52,7 @@ def events_ahead(
 
 def find_event(session: Session, band: BandId, number: int) -> Kept[EventRecord] | None:
     """One event with its line-up, None when the band has no such event."""
-    row = find_row(session, EventRow, band, number, *WITH_EVERYTHING)
+    row = find_row(session, EventRow, band, number, joinedload(ITEMS), *WITH_LINE_UP)
     return None if row is None else kept(row, event_record(row))
 
 

@@ -23,7 +23,8 @@ def find_row(
     session: Session, kind: type[Kind], band: BandId, number: int, *options: ExecutableOption
 ) -> Kind | None:
     """A row of this band, None when the band has no such row."""
-    row: Kind | None = session.exec(_one(kind, band, number).options(*options)).one_or_none()
+    found = session.exec(_one(kind, band, number).options(*options)).unique()
+    row: Kind | None = found.one_or_none()
     return row
 
 

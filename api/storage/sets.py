@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from typing import Any
 
-from sqlalchemy.orm import selectinload
+from sqlalchemy.orm import joinedload, selectinload
 from sqlmodel import Session, col, select
 
 from api.storage.convert import kept, planned_set, write_set
@@ -30,7 +30,8 @@ def list_sets(session: Session, band: BandId) -> tuple[Kept[Set], ...]:
 def sets_by_number(session: Session, band: BandId, numbers: Sequence[int]) -> dict[str, Set]:
     """These sets of the band by their key."""
     asked = select(SetRow).where(SetRow.band_id == band, col(SetRow.id).in_(numbers))
-    return {str(row.id): planned_set(row) for row in session.exec(asked.options(WITH_ENTRIES))}
+    rows = session.exec(asked.options(joinedload(ENTRIES))).unique()
+    return {str(row.id): planned_set(row) for row in rows}
 
 
 def find_set(session: Session, band: BandId, number: int) -> Kept[Set] | None:

@@ -13,22 +13,24 @@ from api.routes.pages import (
     explained,
     line_up,
     people,
+    readiness,
     rules,
     sets,
     tune_at_event,
     tune_edit,
     tune_new,
     tunes,
+    who,
 )
 from api.routes.pages.static_files import ADDRESS, StampedFiles
 from api.routes.pages.visit import draw_problem
 
 #: Which pages lie below each address, in the order in which addresses are tried?
 ROOMS = {
-    "/events": (event_form, events, tune_at_event, drums, line_up),
+    "/events": (event_form, events, tune_at_event, drums, line_up, who),
     "/sets": (sets,),
     "/tunes": (tune_new, tune_edit, tunes),
-    "/people": (people,),
+    "/people": (readiness, people),
     "/rules": (rules,),
 }
 

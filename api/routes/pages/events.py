@@ -10,6 +10,7 @@ from api.actions.events import all_events
 from api.actions.people import one_person
 from api.actions.planning import EventPlan, plan_of_event
 from api.actions.sums import sums_of_plan
+from api.actions.who import gaps_of_plan
 from api.display.event import event_view
 from api.display.event_sums import SumsView, sums_view
 from api.display.events import events_view
@@ -34,7 +35,8 @@ def events(visit: VisitDep) -> Response:
 def event(number: RowNumber, visit: VisitDep) -> Response:
     """An event: how freely each tune is played there, and why."""
     plan = plan_of_event(visit.session, visit.band, number)
-    view = event_view(plan.planned, plan.kept.version, plan.findings, open_answers(plan))
+    findings = (*plan.findings, *gaps_of_plan(visit.session, visit.band, plan))
+    view = event_view(plan.planned, plan.kept.version, findings, open_answers(plan))
     return visit.show("pages/event.html", view=view, sums=_sums(plan))
 
 

@@ -14,7 +14,8 @@ MOST_STATEMENTS = 12
 
 ALWAYS = (
     "/", "/events", "/events/new", "/sets", "/sets/new", "/tunes", "/tunes/new",
-    "/tunes/new/outline", "/people", "/people/new", "/rules", "/about", "/style",
+    "/tunes/new/outline", "/people", "/people/new", "/people/readiness", "/rules",
+    "/about", "/style",
     "/rules/thresholds.gracenote.length", "/rules/occasions.parade.own_band.within_beat",
     "/rules/cautions.heat", "/rules/idioms.march.round",
 )  # fmt: skip
@@ -22,7 +23,8 @@ OF_THE_DEMO = (
     "/events/1", "/events/2", "/events/3", "/events/4", "/events/1/edit", "/events/1/line-up",
     "/events/1/drums", "/events/3/drums?only=open", "/events/1/players/3", "/events/3/tunes/9",
     "/events/1/tunes/18", "/sets/1", "/sets/5", "/tunes/1", "/tunes/18", "/tunes/1/edit",
-    "/tunes/18/edit", "/tunes/9/occasions", "/people/1", "/tunes?words=rain&tag=parade",
+    "/tunes/18/edit", "/tunes/9/occasions", "/people/1", "/people/1/readiness",
+    "/events/1/people", "/events/3/people", "/tunes?words=rain&tag=parade",
 )  # fmt: skip
 VOID = {"input", "meta", "link", "br", "img", "hr"}
 
@@ -137,10 +139,11 @@ def test_every_link_to_a_page_of_ours_leads_somewhere(demo: TestClient, address:
 
 
 PATHS = (
-    r"/", r"/events", r"/events/new", r"/events/\d+(/(edit|line-up|drums))?",
+    r"/", r"/events", r"/events/new", r"/events/\d+(/(edit|line-up|drums|people|fill|day))?",
     r"/events/\d+/players/\d+", r"/events/\d+/tunes/\d+", r"/sets", r"/sets/(new|\d+)",
     r"/tunes", r"/tunes/new(/outline)?", r"/tunes/\d+(/(edit|occasions))?", r"/people",
-    r"/people/(new|\d+)", r"/rules", r"/rules/[a-z0-9_./|-]+", r"/about", r"/style",
+    r"/people/(new|readiness|\d+(/readiness)?)", r"/rules", r"/rules/[a-z0-9_./|-]+",
+    r"/about", r"/style",
     r"/events/\d+/(set-cards|phrased-music|drum-sheet|call-sheet)\.pdf",
     r"/api/tunes/\d+/(file|attachment|drum-score)",
 )  # fmt: skip
