@@ -18,7 +18,7 @@ from starlette.types import ASGIApp, Receive, Scope, Send
 
 from api.actions.demo import load_demo
 from api.errors import answer_errors
-from api.routes import health, pages, sheets
+from api.routes import exports, health, pages, sheets
 from api.routes.api import json_router
 from api.routes.later import put_together
 from api.security import Guard
@@ -31,7 +31,7 @@ ROOMS: dict[str, Callable[[], list[tuple[str, APIRouter]]]] = {
     "/api": lambda: [("/api", json_router())],
     "/events": lambda: [("", pages.pages_below("/events")), ("", put_together([sheets.router]))],
     "/sets": lambda: [("", pages.pages_below("/sets"))],
-    "/tunes": lambda: [("", pages.pages_below("/tunes"))],
+    "/tunes": lambda: [("", put_together([exports.router])), ("", pages.pages_below("/tunes"))],
     "/people": lambda: [("", pages.pages_below("/people"))],
     "/rules": lambda: [("", pages.pages_below("/rules"))],
 }

@@ -63,6 +63,15 @@ def recast(tune: Tune, idiom: str) -> Tune:
     )
 
 
+def can_be_recast(tune: Tune) -> bool:
+    """True when the bars of a tune fit the other metres."""
+    try:
+        _scale(tune)
+    except RequestError:
+        return False
+    return True
+
+
 def _scale(tune: Tune) -> Fraction:
     """How much longer the notes are written so that a bar fills four crotchets."""
     metres = {bar.metre for part in tune.parts for bar in part.bars}

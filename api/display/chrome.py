@@ -17,6 +17,7 @@ ROOMS = (
 SAID = {
     "added": "Added.",
     "saved": "Saved.",
+    "recast": "The same notes in another idiom, as a tune of its own. Change it as you like.",
     "removed": "Removed.",
     "loaded": "The demo band has moved in. Everything and everybody in it is invented.",
     "back": "The rule book's own value holds again.",

@@ -14,6 +14,7 @@ from planner.analysis.movements import Movement
 from planner.event.event import Occasion
 from planner.findings import Finding
 from planner.music.tune import Credits, Part, Tune
+from planner.recast import CASTS, can_be_recast
 
 PICKUP = "the pick-up"
 NOTE_ID = re.compile(r"p(\d+)b(\d+)e(\d+)n")
@@ -64,6 +65,8 @@ class TuneView:
     permission: str
     remarks: str
     files: tuple[tuple[str, str], ...]
+    exports: tuple[tuple[str, str], ...]
+    recasts: tuple[str, ...]
     scan: str
     scan_is_picture: bool
     has_notes: bool
@@ -92,6 +95,8 @@ def tune_view(
         permission=about.permission,
         remarks=about.remarks,
         files=_files(about),
+        exports=_exports(about.key, tune),
+        recasts=_recasts(tune),
         scan=f"/api{address}/attachment" if about.scan_kind else "",
         scan_is_picture=about.scan_kind.startswith("image/"),
         has_notes=bool(tune and tune.has_notes),
@@ -160,6 +165,25 @@ def _credits(about: About) -> tuple[tuple[str, str], ...]:
         ("Tonal centre", about.tonal_centre),
     )
     return tuple((name, words) for name, words in named if words)
+
+
+def _exports(key: str, music: Tune | None) -> tuple[tuple[str, str], ...]:
+    """The tune as a file for other programs: (words, address); none without notes."""
+    if music is None or not music.has_notes:
+        return ()
+    address = f"/tunes/{key}/music"
+    played = (
+        (f"MIDI, as played at {occasion.words}", f"{address}.mid?occasion={occasion}")
+        for occasion in (Occasion.PARADE, Occasion.EXHIBITION)
+    )
+    return (("ABC", f"{address}.abc"), ("MusicXML", f"{address}.musicxml"), *played)
+
+
+def _recasts(music: Tune | None) -> tuple[str, ...]:
+    """The idioms this tune can be recast into."""
+    if music is None or not music.has_notes or not can_be_recast(music):
+        return ()
+    return tuple(idiom for idiom in CASTS if idiom != music.idiom)
 
 
 def _files(about: About) -> tuple[tuple[str, str], ...]:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from fastapi import APIRouter, FastAPI
 
+from api.routes import calendar
 from api.routes.later import put_together
 from api.routes.pages import (
     desk,
@@ -12,6 +13,7 @@ from api.routes.pages import (
     events,
     explained,
     line_up,
+    lists,
     people,
     readiness,
     rules,
@@ -19,6 +21,7 @@ from api.routes.pages import (
     tune_at_event,
     tune_edit,
     tune_new,
+    tune_recast,
     tunes,
     who,
 )
@@ -29,13 +32,13 @@ from api.routes.pages.visit import draw_problem
 ROOMS = {
     "/events": (event_form, events, tune_at_event, drums, line_up, who),
     "/sets": (sets,),
-    "/tunes": (tune_new, tune_edit, tunes),
-    "/people": (readiness, people),
+    "/tunes": (tune_new, tune_edit, tune_recast, tunes),
+    "/people": (readiness, lists, people),
     "/rules": (rules,),
 }
 
 #: The pages that are there from the first moment.
-router = put_together((desk.router, explained.router), include_in_schema=False)
+router = put_together((desk.router, explained.router, calendar.feed), include_in_schema=False)
 
 
 def pages_below(address: str) -> APIRouter:
