@@ -49,7 +49,8 @@ def commands() -> list[str]:
 
 
 def named_scripts() -> set[str]:
-    return set(re.findall(r"scripts/[\w-]+|\.ci/\w+", text_of("README.md") + text_of("DEVELOPERS.md")))
+    told = text_of("README.md") + text_of("DEVELOPERS.md")
+    return set(re.findall(r"scripts/[\w-]+|\.ci/\w+", told))
 
 
 def links() -> Iterator[tuple[str, str]]:
