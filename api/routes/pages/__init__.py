@@ -7,6 +7,7 @@ from fastapi import APIRouter, FastAPI
 from api.routes import calendar
 from api.routes.later import put_together
 from api.routes.pages import (
+    answers,
     desk,
     drums,
     event_form,
@@ -30,7 +31,7 @@ from api.routes.pages.visit import draw_problem
 
 #: Which pages lie below each address, in the order in which addresses are tried?
 ROOMS = {
-    "/events": (event_form, events, tune_at_event, drums, line_up, who),
+    "/events": (calendar, event_form, events, tune_at_event, drums, line_up, who, answers),
     "/sets": (sets,),
     "/tunes": (tune_new, tune_edit, tune_recast, tunes),
     "/people": (readiness, lists, people),
