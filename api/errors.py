@@ -22,6 +22,7 @@ from starlette.exceptions import HTTPException
 
 from api.actions.faults import (
     RefusedMusicError,
+    RefusedRowsError,
     SeveralTunesError,
     TooLargeError,
     WrongKindError,
@@ -78,6 +79,7 @@ ANSWERS: dict[type[Exception], tuple[int, str]] = {
     WrongKindError: (415, "Wrong kind of file"),
     NotationError: (422, "The music cannot be read"),
     RefusedMusicError: (422, "The music cannot be stored"),
+    RefusedRowsError: (422, "The list cannot be taken in"),
     SeveralTunesError: (422, "Several tunes"),
     RequestError: (422, "A value makes no sense"),
     RulebookError: (422, "The rule makes no sense"),
@@ -131,6 +133,11 @@ def field_errors(errors: Sequence[Any]) -> tuple[Mapping[str, str], ...]:
 def _fields(error: PacestickError) -> tuple[Mapping[str, str], ...]:
     if isinstance(error, RequestError):
         return ({"field": error.field, "detail": str(error)},)
+    if isinstance(error, RefusedRowsError):
+        return tuple(
+            {"field": f"row {row.number}", "detail": f"row {row.number}, {row.sentence}"}
+            for row in error.rows
+        )
     if isinstance(error, NotationError | RefusedMusicError | SeveralTunesError | WrongKindError):
         return ({"field": "file", "detail": str(error)},)
     return ()

@@ -46,3 +46,22 @@ class SeveralTunesError(PacestickError):
         super().__init__(
             f"{name} holds {len(tunes)} tunes: choose one or more by number, or choose all."
         )
+
+
+@dataclass(frozen=True, slots=True)
+class RefusedRow:
+    """A row of a list, by its number in the file, and why it cannot be taken."""
+
+    number: int
+    sentence: str
+
+
+class RefusedRowsError(PacestickError):
+    """Rows of a list cannot be taken, so none was; ``rows`` has every one of them."""
+
+    def __init__(self, rows: tuple[RefusedRow, ...], count: int) -> None:
+        self.rows = rows
+        super().__init__(
+            f"{len(rows)} of {count} rows cannot be taken, so none was stored: mend them and send "
+            "the list again."
+        )

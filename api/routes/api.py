@@ -11,10 +11,23 @@ from fastapi import APIRouter
 from pydantic import BaseModel
 
 from api.errors import PROBLEM_TYPE
-from api.routes import band, choices, events, people, plans, readiness, rules, sets, sums, tunes, who
+from api.routes import (
+    band,
+    choices,
+    events,
+    lists,
+    people,
+    plans,
+    readiness,
+    rules,
+    sets,
+    sums,
+    tunes,
+    who,
+)
 from api.routes.later import put_together
 
-NOUNS = (band, tunes, sets, people, events, choices, plans, readiness, rules, sums, who)
+NOUNS = (band, tunes, sets, people, events, choices, plans, readiness, rules, sums, who, lists)
 
 
 class FieldProblem(BaseModel):

@@ -14,7 +14,7 @@ MOST_STATEMENTS = 12
 
 ALWAYS = (
     "/", "/events", "/events/new", "/sets", "/sets/new", "/tunes", "/tunes/new",
-    "/tunes/new/outline", "/people", "/people/new", "/people/readiness", "/rules",
+    "/tunes/new/outline", "/people", "/people/new", "/people/readiness", "/people/lists", "/rules",
     "/about", "/style",
     "/rules/thresholds.gracenote.length", "/rules/occasions.parade.own_band.within_beat",
     "/rules/cautions.heat", "/rules/idioms.march.round",
@@ -24,7 +24,7 @@ OF_THE_DEMO = (
     "/events/1/drums", "/events/3/drums?only=open", "/events/1/players/3", "/events/3/tunes/9",
     "/events/1/tunes/18", "/sets/1", "/sets/5", "/tunes/1", "/tunes/18", "/tunes/1/edit",
     "/tunes/18/edit", "/tunes/9/occasions", "/people/1", "/people/1/readiness",
-    "/events/1/people", "/events/3/people", "/tunes?words=rain&tag=parade",
+    "/events/1/people", "/events/3/people", "/events/1/answers", "/tunes?words=rain&tag=parade",
 )  # fmt: skip
 VOID = {"input", "meta", "link", "br", "img", "hr"}
 
@@ -139,12 +139,14 @@ def test_every_link_to_a_page_of_ours_leads_somewhere(demo: TestClient, address:
 
 
 PATHS = (
-    r"/", r"/events", r"/events/new", r"/events/\d+(/(edit|line-up|drums|people|fill|day))?",
+    r"/", r"/events(\.ics)?", r"/events/new",
+    r"/events/\d+(/(edit|line-up|drums|people|answers|fill|day)|\.ics)?",
     r"/events/\d+/players/\d+", r"/events/\d+/tunes/\d+", r"/sets", r"/sets/(new|\d+)",
     r"/tunes", r"/tunes/new(/outline)?", r"/tunes/\d+(/(edit|occasions))?", r"/people",
-    r"/people/(new|readiness|\d+(/readiness)?)", r"/rules", r"/rules/[a-z0-9_./|-]+",
+    r"/people/(new|readiness|lists|\d+(/readiness)?)", r"/rules", r"/rules/[a-z0-9_./|-]+",
     r"/about", r"/style",
     r"/events/\d+/(set-cards|phrased-music|drum-sheet|call-sheet)\.pdf",
+    r"/api/lists/(people|tunes|events/\d+/answers)\.csv",
     r"/api/tunes/\d+/(file|attachment|drum-score)",
 )  # fmt: skip
 
