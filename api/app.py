@@ -31,7 +31,10 @@ ROOMS: dict[str, Callable[[], list[tuple[str, APIRouter]]]] = {
     "/api": lambda: [("/api", json_router())],
     "/events": lambda: [("", pages.pages_below("/events")), ("", put_together([sheets.router]))],
     "/sets": lambda: [("", pages.pages_below("/sets"))],
-    "/tunes": lambda: [("", put_together([exports.router])), ("", pages.pages_below("/tunes"))],
+    "/tunes": lambda: [
+        ("", put_together([exports.router, sheets.tune_router])),
+        ("", pages.pages_below("/tunes")),
+    ],
     "/people": lambda: [("", pages.pages_below("/people"))],
     "/rules": lambda: [("", pages.pages_below("/rules"))],
 }

@@ -7,6 +7,7 @@ hand it to ``create_app``.
 
 from __future__ import annotations
 
+from enum import StrEnum
 from pathlib import Path
 from typing import Annotated
 from urllib.parse import urlsplit
@@ -19,12 +20,20 @@ PACKAGE = Path(__file__).parent
 LOOPBACK_NAMES = frozenset({"localhost", "127.0.0.1", "::1"})
 
 
+class PrintFormat(StrEnum):
+    """The paper in the printer; cards and half sheets are cut or folded from it."""
+
+    A4 = "a4"
+    LETTER = "letter"
+
+
 class Settings(BaseSettings):
     """What an operator may choose.
 
     ``database_url`` empty means a SQLite file in ``data_dir``. ``public_address`` is the address
     people type, when it is not the host and port of this process: it goes on the sheets, and its
-    name is let in beside the loopback names.
+    name is let in beside the loopback names. ``paper`` is what lies in the printer. The noticeboard
+    names who is out of a tune only if ``noticeboard_names_outs`` says so.
     """
 
     model_config = SettingsConfigDict(env_prefix="PACESTICK_", frozen=True)
@@ -36,6 +45,8 @@ class Settings(BaseSettings):
     public_address: str = ""
     band_name: Annotated[str, Field(min_length=1, max_length=120)] = "Our band"
     demo: bool = False
+    paper: PrintFormat = PrintFormat.A4
+    noticeboard_names_outs: bool = False
     largest_request_bytes: Annotated[int, Field(gt=0)] = 11_000_000
     largest_tune_file_bytes: Annotated[int, Field(gt=0)] = 2_000_000
     largest_attachment_bytes: Annotated[int, Field(gt=0)] = 10_000_000

@@ -8,7 +8,7 @@ from dataclasses import dataclass, replace
 from api.actions.people import all_people, one_person
 from api.actions.planning import EventPlan, plan_of_event
 from api.actions.rules import rulebook_of
-from api.actions.tunes import file_of_tune
+from api.actions.tunes import file_of_tune, one_tune
 from api.display.planned import PlannedEntry, PlannedEvent
 from api.storage.database import BandId, Session
 from api.storage.records import NewFile, TuneRecord
@@ -75,6 +75,16 @@ def settings_without_permission(session: Session, band: BandId, number: int) -> 
     order = take_order(session, band, number)
     asked = (each for each in order.entries if each.entry.tune_key in order.unpermitted)
     return tuple(dict.fromkeys(each.tune.title for each in asked))
+
+
+def titles_without_permission(session: Session, band: BandId, number: int) -> tuple[str, ...]:
+    """The title of a tune to ask about before its music is printed; nothing where it is noted.
+
+    Raises:
+        NotFoundError: the band has no such tune.
+    """
+    record = one_tune(session, band, number).noun.record
+    return () if record.permission.strip() else (record.title,)
 
 
 def _route(planned: PlannedEvent) -> RoutePlan | None:

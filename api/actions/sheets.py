@@ -1,32 +1,46 @@
-"""How does an event get on paper? Everything is fetched, put into words, drawn and printed.
+"""How does an event get on paper? Everything is fetched, put into words and drawn; printing waits.
 
-The library is asked first and let go; drawing and printing take their time without it. A paper is
-remembered by what it says, so the same sheet is printed once.
+The library is asked first and let go; drawing and printing take their time without it. A sheet in
+words knows what it will say before it is printed, so nobody waits for a sheet they have seen, and
+the same sheet is printed once.
 """
 
 from __future__ import annotations
 
-import hashlib
-import io
-import zipfile
 from collections.abc import Callable
 from dataclasses import dataclass, replace
 from enum import StrEnum
 
 from api.actions.last_print import changes_since_last_print
-from api.actions.memo import Memo
 from api.actions.print_order import PrintOrder, take_order
 from api.display.call_sheet import call_sheet_view
 from api.display.drum_sheet import drum_sheet_view
-from api.display.phrased_music import TunePictures, phrased_music_view
-from api.display.pictures import opening_picture, scan_picture, tune_pictures
+from api.display.joins import joins_view
+from api.display.learner_card import learner_card_view
+from api.display.outs import outs_card_view
+from api.display.phrased_music import PhrasedMusicView, TunePictures, phrased_music_view
+from api.display.pictures import (
+    A4_MUSIC_MM,
+    HALF,
+    HALF_MUSIC_MM,
+    LETTER_MUSIC_MM,
+    beginning_picture,
+    ending_picture,
+    opening_picture,
+    scan_picture,
+    tune_pictures,
+)
 from api.display.planned import PlannedEntry
+from api.display.running_order import running_order_view
 from api.display.set_card import front_card_view, set_card_views
-from api.printing.sheets import call_sheet_pdf, drum_sheet_pdf, phrased_music_pdf, set_cards_pdf
+from api.printing import sheets as printing
+from api.printing.pdf import Section, folded_pdf, identity_of, sections_to_pdf
+from api.printing.press import Press
+from api.settings import PrintFormat
 from api.storage.database import BandId, Database
-
-# How many papers are remembered? Those of a few events, some megabytes in all.
-_papers = Memo[bytes](limit=40)
+from planner.engraving.layout import A4
+from planner.errors import RequestError
+from planner.event.event import Person
 
 
 class Sheet(StrEnum):
@@ -36,110 +50,209 @@ class Sheet(StrEnum):
     PHRASED_MUSIC = "phrased-music"
     DRUM_SHEET = "drum-sheet"
     CALL_SHEET = "call-sheet"
+    RUNNING_ORDER = "running-order"
+    JOINS = "joins"
+    OUTS = "outs"
+    LEARNER_CARD = "learner-card"
+
+
+OF_ONE_PLAYER = (Sheet.OUTS, Sheet.LEARNER_CARD)
 
 
 @dataclass(frozen=True, slots=True)
-class Paper:
-    """A printed sheet. ``digest`` changes with what it says."""
+class Wish:
+    """How a sheet is wanted.
 
-    pdf: bytes
-    file_name: str
-    digest: str
+    ``is_half`` prints the music on half sheets, ``is_folded`` lays the sides of cards two by two.
+    ``address`` is the service's own for everybody, empty when it has none.
+    """
+
+    format: PrintFormat = PrintFormat.A4
+    is_half: bool = False
+    is_folded: bool = False
+    address: str = ""
 
 
 @dataclass(frozen=True, slots=True)
 class Draft:
-    """A sheet in words: ``digest`` tells what it says, ``make`` prints it."""
+    """A sheet in words, ready to be printed. ``digest`` changes with whatever it says or shows."""
 
-    digest: str
-    make: Callable[[], bytes]
+    file_name: str
+    title: str
+    sections: tuple[Section, ...]
+    is_folded: bool = False
+
+    @property
+    def digest(self) -> str:
+        """The same for the same sheet, whoever asks for it."""
+        return identity_of(self.sections, f"{self.is_folded} {self.title}")
+
+    def print(self) -> bytes:
+        """The sheet as PDF.
+
+        Raises:
+            WorkerError: printing took too long, or too much memory.
+        """
+        if self.is_folded:
+            return folded_pdf(self.sections, self.title)
+        return sections_to_pdf(self.sections, self.title)
 
 
-def print_sheet(
-    database: Database, band: BandId, number: int, sheet: Sheet, person: int | None = None
-) -> Paper:
-    """One sheet of an event; with a ``person`` the set cards are that player's own.
+ANY_WISH = Wish()
+
+
+def draft_sheet(
+    database: Database,
+    band: BandId,
+    number: int,
+    sheet: Sheet,
+    person: int | None = None,
+    wish: Wish = ANY_WISH,
+) -> Draft:
+    """One sheet of an event in words; with a ``person`` the set cards are that player's own.
 
     Raises:
         NotFoundError: the band has no such event or person.
-        RequestError: a tune has no music to plan, or the person does not play at the event.
-        WorkerError: printing took too long, or too much memory.
+        RequestError: a tune has no music to plan, the person does not play at the event, or the
+            sheet is for one player and nobody is named.
     """
     with database.reading() as session:
         order = take_order(session, band, number, person)
-    return _print(database, band, sheet, order)
+    if sheet is Sheet.DRUM_SHEET:
+        order = with_changes(database, band, order)
+    return draft_of(order, sheet, wish)
 
 
-def print_pack(database: Database, band: BandId, number: int) -> bytes:
-    """Every sheet of an event in one zip file, for whoever stands in for the pipe-major.
+def draft_of(order: PrintOrder, sheet: Sheet, wish: Wish = ANY_WISH) -> Draft:
+    """One sheet of what has been fetched.
 
     Raises:
-        NotFoundError, RequestError, WorkerError: as ``print_sheet``.
+        RequestError: the sheet is for one player and nobody is named.
     """
-    with database.reading() as session:
-        order = take_order(session, band, number)
-    made_at = order.planned.made_at.timetuple()
-    packed = io.BytesIO()
-    with zipfile.ZipFile(packed, "w") as pack:
-        for sheet in Sheet:
-            paper = _print(database, band, sheet, order)
-            # dated by the event's last change, so that the same event gives the same file
-            pack.writestr(zipfile.ZipInfo(paper.file_name, made_at[:6]), paper.pdf)
-    return packed.getvalue()
+    name = _file_name(sheet, order, wish)
+    title = f"{order.planned.event.name}: {SHEET_WORDS[sheet]}"
+    if order.reader is not None:
+        title += f" of {order.reader.name}"
+    sections = SECTIONS[sheet](order, wish)
+    return Draft(name, title, sections, wish.is_folded and sheet is Sheet.SET_CARDS)
 
 
-def _print(database: Database, band: BandId, sheet: Sheet, order: PrintOrder) -> Paper:
-    draft = _draft(database, band, sheet, order)
-    pdf = _papers.get(draft.digest, draft.make)
-    return Paper(pdf, _file_name(sheet, order), draft.digest)
-
-
-def _draft(database: Database, band: BandId, sheet: Sheet, order: PrintOrder) -> Draft:
-    if sheet is Sheet.SET_CARDS:
-        return _set_cards(order)
-    if sheet is Sheet.PHRASED_MUSIC:
-        return _phrased_music(order)
-    if sheet is Sheet.DRUM_SHEET:
-        return _drum_sheet(database, band, order)
-    call = call_sheet_view(order.planned)
-    return Draft(_digest(sheet, call), lambda: call_sheet_pdf(call))
-
-
-def _set_cards(order: PrintOrder) -> Draft:
-    openings = {each.entry.tune_key: opening_picture(each.tune) for each in order.entries}
-    cards = set_card_views(order.planned, openings, order.reader)
-    front = front_card_view(order.planned, order.reader)
-    return Draft(_digest(Sheet.SET_CARDS, cards, front), lambda: set_cards_pdf(cards, front))
-
-
-def _phrased_music(order: PrintOrder) -> Draft:
-    pictures = {each.entry.tune_key: _pictures(each, order) for each in order.entries}
-    music = phrased_music_view(order.planned, pictures, order.unpermitted)
-    return Draft(_digest(Sheet.PHRASED_MUSIC, music), lambda: phrased_music_pdf(music))
-
-
-def _pictures(each: PlannedEntry, order: PrintOrder) -> TunePictures:
-    file = order.scans.get(each.entry.tune_key)
-    scan = scan_picture(file.content, file.media_type, file.name) if file else None
-    drawn = tune_pictures(each.tune, each.plan.marks, (scan,) if scan else ())
-    return replace(drawn, kept_as=file.name) if file and not scan else drawn
-
-
-def _drum_sheet(database: Database, band: BandId, order: PrintOrder) -> Draft:
+def with_changes(database: Database, band: BandId, order: PrintOrder) -> PrintOrder:
+    """The order with what has changed for the drummers since their sheet was last printed."""
     drums = drum_sheet_view(order.planned)
     version = order.planned.event.version
     changes = changes_since_last_print(database, band, order.number, version, drums)
-    told = replace(drums, changes=changes)
-    return Draft(_digest(Sheet.DRUM_SHEET, told), lambda: drum_sheet_pdf(told))
+    return replace(order, planned=replace(order.planned, changes=changes))
 
 
-def _digest(sheet: Sheet, *views: object) -> str:
-    """A view is words and pictures only, so its text says all there is."""
-    return hashlib.sha256(repr((sheet, *views)).encode()).hexdigest()
+def press_of(order: PrintOrder, wish: Wish) -> Press:
+    """On which paper, dated when, and where the newest version lies."""
+    address = f"{wish.address}/events/{order.number}" if wish.address else ""
+    return Press(wish.format, order.planned.made_at, address)
 
 
-def _file_name(sheet: Sheet, order: PrintOrder) -> str:
+def set_cards(order: PrintOrder, wish: Wish) -> tuple[Section, ...]:
+    """The cards of every set, the front card before them."""
+    cards = set_card_views(order.planned, openings_of(order), order.reader)
+    front = front_card_view(order.planned, order.reader)
+    return printing.set_card_sections(cards, front, press_of(order, wish))
+
+
+def phrased_music(order: PrintOrder, wish: Wish) -> tuple[Section, ...]:
+    """The music of every tune with this event's marks, a section each, in playing order."""
+    view = phrased_view(order, wish)
+    return printing.phrased_sections(view, press_of(order, wish), wish.is_half)
+
+
+def phrased_view(order: PrintOrder, wish: Wish) -> PhrasedMusicView:
+    """The music of every tune in words and drawings."""
+    pictures = {each.entry.tune_key: _pictures(each, order, wish) for each in order.entries}
+    return phrased_music_view(order.planned, pictures, order.unpermitted)
+
+
+def openings_of(order: PrintOrder) -> dict[str, str]:
+    """The first two bars of every tune."""
+    return {each.entry.tune_key: opening_picture(each.tune) for each in order.entries}
+
+
+def _drum_sheet(order: PrintOrder, wish: Wish) -> tuple[Section, ...]:
+    return printing.drum_sections(drum_sheet_view(order.planned), press_of(order, wish))
+
+
+def _call_sheet(order: PrintOrder, wish: Wish) -> tuple[Section, ...]:
+    return printing.call_sections(call_sheet_view(order.planned), press_of(order, wish))
+
+
+def _running_order(order: PrintOrder, wish: Wish) -> tuple[Section, ...]:
+    view = running_order_view(order.planned)
+    return printing.running_order_sections(view, press_of(order, wish))
+
+
+def _joins(order: PrintOrder, wish: Wish) -> tuple[Section, ...]:
+    view = joins_view(order.planned, ending_picture, beginning_picture)
+    return printing.joins_sections(view, press_of(order, wish))
+
+
+def _outs(order: PrintOrder, wish: Wish) -> tuple[Section, ...]:
+    view = outs_card_view(order.planned, _reader(order))
+    return printing.outs_sections(view, press_of(order, wish))
+
+
+def _learner_card(order: PrintOrder, wish: Wish) -> tuple[Section, ...]:
+    view = learner_card_view(order.planned, _reader(order), openings_of(order))
+    return printing.learner_sections(view, press_of(order, wish))
+
+
+SECTIONS: dict[Sheet, Callable[[PrintOrder, Wish], tuple[Section, ...]]] = {
+    Sheet.SET_CARDS: set_cards,
+    Sheet.PHRASED_MUSIC: phrased_music,
+    Sheet.DRUM_SHEET: _drum_sheet,
+    Sheet.CALL_SHEET: _call_sheet,
+    Sheet.RUNNING_ORDER: _running_order,
+    Sheet.JOINS: _joins,
+    Sheet.OUTS: _outs,
+    Sheet.LEARNER_CARD: _learner_card,
+}
+SHEET_WORDS = {
+    Sheet.SET_CARDS: "set cards",
+    Sheet.PHRASED_MUSIC: "phrased music",
+    Sheet.DRUM_SHEET: "drum sheet",
+    Sheet.CALL_SHEET: "call sheet",
+    Sheet.RUNNING_ORDER: "running order",
+    Sheet.JOINS: "joins",
+    Sheet.OUTS: "tunes and outs",
+    Sheet.LEARNER_CARD: "learner's card",
+}
+
+
+def _reader(order: PrintOrder) -> Person:
+    if order.reader is None:
+        raise RequestError("person", "this sheet is for one player", "name the player")
+    return order.reader
+
+
+def _pictures(each: PlannedEntry, order: PrintOrder, wish: Wish) -> TunePictures:
+    file = order.scans.get(each.entry.tune_key)
+    scan = scan_picture(file.content, file.media_type, file.name) if file else None
+    full_mm = LETTER_MUSIC_MM if wish.format is PrintFormat.LETTER else A4_MUSIC_MM
+    layout, most_mm = (HALF, HALF_MUSIC_MM) if wish.is_half else (A4, full_mm)
+    drawn = tune_pictures(
+        each.tune, each.plan.marks, (scan,) if scan else (), layout=layout, most_mm=most_mm
+    )
+    return replace(drawn, kept_as=file.name) if file and not scan else drawn
+
+
+def _file_name(sheet: Sheet, order: PrintOrder, wish: Wish) -> str:
     """Such as ``harvest-parade-drum-sheet-v3.pdf``; letters a file system may not know are gone."""
     event = order.planned.event
-    plain = "".join(c if c.isascii() and c.isalnum() else " " for c in event.name.lower())
-    return f"{'-'.join(plain.split()) or 'event'}-{sheet}-v{event.version}.pdf"
+    said = [plain_name(event.name) or "event", str(sheet)]
+    said += ["folded"] if wish.is_folded else []
+    said += ["half"] if wish.is_half else []
+    said += [plain_name(order.reader.name)] if order.reader else []
+    return f"{'-'.join(said)}-v{event.version}.pdf"
+
+
+def plain_name(words: str) -> str:
+    """Words as part of a file's name."""
+    plain = "".join(c if c.isascii() and c.isalnum() else " " for c in words.lower())
+    return "-".join(plain.split())

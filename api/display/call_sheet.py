@@ -6,7 +6,7 @@ No phone number, no health and no pay stand on it unless the band has written th
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from api.display.planned import PlannedEvent, setting_words
 from api.display.words import (
@@ -87,6 +87,11 @@ def call_sheet_view(planned: PlannedEvent) -> CallSheetView:
         cautions=_cautions(planned),
         findings=tuple(dict.fromkeys(sentence(str(each)) for each in planned.findings)),
     )
+
+
+def for_the_noticeboard(sheet: CallSheetView) -> CallSheetView:
+    """The call sheet as it may hang where everybody passes: what is still to settle stays away."""
+    return replace(sheet, findings=())
 
 
 def _times(clock: Clock) -> tuple[tuple[str, str], ...]:

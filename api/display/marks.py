@@ -43,15 +43,19 @@ class MarkGroup:
         return addresses_in_words([mark.place.address for mark in self.marks])
 
 
-def group_marks(marks: Sequence[Mark], with_reasons: bool = True) -> tuple[MarkGroup, ...]:
+def group_marks(
+    marks: Sequence[Mark], with_reasons: bool = True, by_part: bool = True
+) -> tuple[MarkGroup, ...]:
     """Marks that say the same, together, in the order of their first places.
 
-    Without reasons, marks that ask the same are together whatever they are for.
+    Without reasons, marks that ask the same are together whatever they are for; not ``by_part``,
+    also where they stand in several parts.
     """
     groups: dict[tuple[object, ...], list[Mark]] = {}
     for mark in sorted(marks, key=lambda each: each.place.address):
         reason = why_words(mark) if with_reasons else ""
-        same = (done_words(mark), reason, drum_words(mark), mark.place.address.part)
+        part = mark.place.address.part if by_part else 0
+        same = (done_words(mark), reason, drum_words(mark), part)
         groups.setdefault(same, []).append(mark)
     return tuple(MarkGroup(tuple(group)) for group in groups.values())
 

@@ -6,7 +6,7 @@ what each mark asks of the players, and what was left off.
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import datetime
 
@@ -35,8 +35,9 @@ from api.display.words import (
 )
 from planner.engraving.signs import MEANINGS
 from planner.event.event import Entry
+from planner.findings import Reason
 from planner.licence.licence import Layers
-from planner.marks.marks import Move
+from planner.marks.marks import Mark, Move
 from planner.music.tune import Credits, Tune
 from planner.plan import TunePlan
 
@@ -50,6 +51,7 @@ LAYER_WORDS = {
 NO_PERMISSION = (
     "No permission is on file for copying this setting: ask its owner, local law decides."
 )
+NO_CREDITS = "composer not on file"
 
 # What is said elsewhere on the sheet, or is no business of the players?
 SILENT_WARNINGS = {"no_mark", "no_notes", "unnamed_movement"}
@@ -182,13 +184,15 @@ def phrased_tune_view(
         facts=_facts(plan, entry),
         set_name=set_name,
         occasion=sentence_start(setting_words(plan.licence.setting)),
-        layers=_layers(plan.licence.layers),
-        credits=_credits(tune.credits),
-        reasons=tuple(dict.fromkeys(sentence(each.text) for each in plan.licence.reasons)),
+        layers=layer_words(plan.licence.layers),
+        credits=credits_words(tune.credits),
+        reasons=reason_words(plan.licence.reasons),
         systems=pictures.systems,
-        legend=_legend(plan, pictures),
+        legend=legend_of(plan.marks, pictures.signs),
         paying=PAYING if plan.marks else "",
-        marks=tuple(_mark(group) for group in group_marks(plan.marks, with_reasons=False)),
+        marks=tuple(
+            _mark(group) for group in group_marks(plan.marks, with_reasons=False, by_part=False)
+        ),
         no_marks=_no_marks(plan),
         left_out=group_left_out(plan.left_out),
         no_notes=pictures.problem or _no_notes(tune, pictures),
@@ -212,11 +216,25 @@ def _facts(plan: TunePlan, entry: Entry | None) -> str:
     return " · ".join(facts)
 
 
-def _layers(layers: Layers) -> tuple[tuple[str, str], ...]:
+def layer_words(layers: Layers) -> tuple[tuple[str, str], ...]:
+    """Each layer of a licence and how free it is."""
     return tuple((words, str(getattr(layers, name))) for name, words in LAYER_WORDS.items())
 
 
-def _credits(credits: Credits) -> tuple[str, ...]:
+def reason_words(reasons: Sequence[Reason]) -> tuple[str, ...]:
+    """Why this much freedom, a sentence for each ground: what it says of several layers at once."""
+    grounds: dict[str, list[str]] = {}
+    for each in reasons:
+        ground, colon, said = each.text.partition(": ")
+        grounds.setdefault(ground, []).extend([said] if colon else [])
+    return tuple(
+        sentence(f"{ground}: {'; '.join(dict.fromkeys(said))}" if said else ground)
+        for ground, said in grounds.items()
+    )
+
+
+def credits_words(credits: Credits) -> tuple[str, ...]:
+    """Who made and wrote down a setting; where nobody is on file, that is said."""
     said = (
         (credits.composer, "{}"),
         (credits.arranger, "arranged by {}"),
@@ -224,14 +242,17 @@ def _credits(credits: Credits) -> tuple[str, ...]:
         (credits.source, "from {}"),
         (credits.transcriber, "written down by {}"),
     )
-    return tuple(words.format(who) for who, words in said if who)
+    return tuple(words.format(who) for who, words in said if who) or (NO_CREDITS,)
 
 
-def _legend(plan: TunePlan, pictures: TunePictures) -> tuple[LegendView, ...]:
-    used = {mark.move for mark in plan.marks}
+def legend_of(
+    marks: Sequence[Mark], signs: Sequence[tuple[Move, PictureView]]
+) -> tuple[LegendView, ...]:
+    """The signs that are used, each once, with its one meaning."""
+    used = {mark.move for mark in marks}
     return tuple(
         LegendView(sign, str(move), sentence(MEANINGS[move]))
-        for move, sign in pictures.signs
+        for move, sign in signs
         if move in used
     )
 

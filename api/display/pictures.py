@@ -1,20 +1,25 @@
 """How does music get into a sheet? As pictures written into the page itself.
 
-One picture a line of music, so that a line is never split between two pages. The engraver draws;
-this module makes the drawings light enough for paper and wraps them.
+Lines that belong on one page are one picture, so that neither a line nor a part is split between
+two pages and the printer has few shapes to draw. The engraver draws; this module makes the
+drawings light enough for paper and wraps them, with words for those who cannot see them.
 """
 
 from __future__ import annotations
 
 import base64
-from collections.abc import Sequence
+from collections import Counter
+from collections.abc import Iterator, Sequence
 from dataclasses import replace
+from itertools import groupby
 
+from api.display.marks import done_words, group_marks
 from api.display.phrased_music import PictureView, TunePictures
+from api.display.words import counted, join_words
 from planner.engraving.engrave import engrave
-from planner.engraving.engraved import System, svg_document
+from planner.engraving.engraved import Engraved, System, svg_document
 from planner.engraving.flatten import flatten
-from planner.engraving.layout import A4, CARD, Layout, first_bars
+from planner.engraving.layout import A4, A5, CARD, Layout, first_bars, last_bars
 from planner.engraving.overlay import add_marks
 from planner.engraving.signs import mark_sign, sign_box
 from planner.errors import EngravingError
@@ -24,17 +29,32 @@ from planner.music.tune import Tune
 OPENING_BARS = 2
 # A card is read at arm's length: its music is as large as two bars allow.
 ARMS_LENGTH = replace(CARD, side_margin_mm=7.0, staff_mm=6.5)
+# Two excerpts beside each other on a sheet.
+JOIN = replace(CARD, paper_width_mm=96.0, staff_mm=5.5)
+# Half sheets: the same line whether they are cut from A4 or from US paper.
+HALF = replace(A5, side_margin_mm=12.0, smallest_staff_mm=3.4)
+LINE_GAP_MM = 2.5
+# How high may the music of one page be, below its heading?
+A4_MUSIC_MM = 205.0
+LETTER_MUSIC_MM = 188.0
+HALF_MUSIC_MM = 140.0
 SCAN_KINDS = ("image/png", "image/jpeg")
 # White around a sign in the legend.
 SIGN_MARGIN_MM = 0.3
 
 
 def tune_pictures(
-    tune: Tune, marks: Sequence[Mark], scans: tuple[PictureView, ...] = (), layout: Layout = A4
+    tune: Tune,
+    marks: Sequence[Mark],
+    scans: tuple[PictureView, ...] = (),
+    layout: Layout = A4,
+    most_mm: float = A4_MUSIC_MM,
 ) -> TunePictures:
     """All pictures of a tune with its marks; scans are shown only where there are no notes.
 
-    What the engraver cannot draw is told on the sheet, which is printed all the same.
+    Lines that fit on one page are one picture ``most_mm`` high at most, and a part is not divided
+    unless it is higher than that; ``most_mm`` 0 gives each part a picture of its own. What the
+    engraver cannot draw is told on the sheet, which is printed all the same.
     """
     if not tune.has_notes:
         return TunePictures(scans=scans)
@@ -42,14 +62,55 @@ def tune_pictures(
         drawn = add_marks(engrave(tune, layout), marks)
     except EngravingError as problem:
         return TunePictures(scans=scans, problem=str(problem))
-    lines = len(drawn.systems)
     return TunePictures(
         systems=tuple(
-            _line_picture(system, f"{tune.title}, line {number} of {lines}")
-            for number, system in enumerate(drawn.systems, start=1)
+            _block_picture(drawn, block, music_words(tune, block, marks))
+            for block in _blocks(drawn, most_mm)
         ),
         signs=tuple((move, sign_picture(move)) for move in Move if _is_used(move, marks)),
     )
+
+
+def music_words(tune: Tune, block: Sequence[System], marks: Sequence[Mark]) -> str:
+    """What is engraved, for those who cannot see it: title, parts, bars, and its marks in words."""
+    shown = {name for system in block for name in system.notes}
+    bars = Counter(part_of(name) for name in _bars(block) if not name.endswith("b0e0"))
+    parts = [f"part {number}, {counted(count, 'bar')}" for number, count in sorted(bars.items())]
+    said = f"Music of {tune.title}: {join_words(parts)}."
+    groups = group_marks([mark for mark in marks if mark.place.note_id in shown], False)
+    told = "; ".join(f"{group.where}: {done_words(group.first)}" for group in groups)
+    return f"{said} Marks: {told}." if told else f"{said} No marks."
+
+
+def _bars(block: Sequence[System]) -> tuple[str, ...]:
+    return tuple(name for system in block for name in system.bars)
+
+
+def part_of(bar: str) -> int:
+    """The part a bar stands in, by the bar's identity."""
+    return int(bar[1 : bar.index("b")])
+
+
+def _blocks(drawn: Engraved, most_mm: float) -> Iterator[tuple[System, ...]]:
+    """The lines that make a picture together: whole parts, as many as go below each other."""
+    block: list[System] = []
+    for _, lines in groupby(drawn.systems, key=lambda line: part_of(next(iter(line.bars)))):
+        part = list(lines)
+        if block and not _fits([*block, *part], most_mm):
+            yield tuple(block)
+            block = []
+        for line in part:
+            if most_mm and block and not _fits([*block, line], most_mm):
+                yield tuple(block)
+                block = []
+            block.append(line)
+    if block:
+        yield tuple(block)
+
+
+def _fits(lines: Sequence[System], most_mm: float) -> bool:
+    height = sum(line.frame.height for line in lines) + LINE_GAP_MM * (len(lines) - 1)
+    return height <= most_mm
 
 
 def opening_picture(tune: Tune) -> str:
@@ -61,6 +122,30 @@ def opening_picture(tune: Tune) -> str:
     except EngravingError:
         return ""  # the phrased music says what is wrong with it
     return _line_picture(drawn.systems[0], "").address
+
+
+def ending_picture(tune: Tune, part_number: int = 0) -> PictureView | None:
+    """The last two bars of a tune, or of the part it is left after; None without notes."""
+    if not tune.has_notes:
+        return None
+    return _excerpt(last_bars(tune, OPENING_BARS, part_number), f"The end of {tune.title}")
+
+
+def beginning_picture(tune: Tune, part_number: int = 0) -> PictureView | None:
+    """The first two bars of a tune, or of the part it is entered at; None without notes."""
+    if not tune.has_notes:
+        return None
+    named = tuple(part for part in tune.parts if part.number == part_number)
+    entered = replace(tune, parts=named) if named else tune
+    return _excerpt(first_bars(entered, OPENING_BARS), f"The beginning of {tune.title}")
+
+
+def _excerpt(tune: Tune, label: str) -> PictureView | None:
+    try:
+        drawn = engrave(tune, JOIN)
+    except EngravingError:
+        return None
+    return _line_picture(drawn.systems[0], label)
 
 
 def sign_picture(move: Move) -> PictureView:
@@ -86,6 +171,12 @@ def svg_address(svg: str) -> str:
 def _line_picture(system: System, label: str) -> PictureView:
     frame = system.frame
     return PictureView(svg_address(flatten(system.svg)), frame.width, frame.height, label)
+
+
+def _block_picture(drawn: Engraved, block: tuple[System, ...], label: str) -> PictureView:
+    stacked = replace(drawn, systems=block, gap_mm=LINE_GAP_MM)
+    svg = flatten(stacked.svg)
+    return PictureView(svg_address(svg), stacked.width_mm, stacked.height_mm, label)
 
 
 def _is_used(move: Move, marks: Sequence[Mark]) -> bool:

@@ -7,9 +7,10 @@ view holds finished words; which of them are printed large is the template's bus
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from api.display.marks import short_words, worth_a_flag
+from api.display.outs import mine_words
 from api.display.planned import (
     PlannedEntry,
     PlannedEvent,
@@ -106,6 +107,12 @@ def set_card_views(
     With a ``reader`` the cards are that player's own: every tune says what they do in it.
     """
     return tuple(set_card_view(planned, each, openings, reader) for each in planned.sets)
+
+
+def without_names(card: SetCardView) -> SetCardView:
+    """The card as it may hang where everybody passes: nobody is named on it."""
+    tunes = (replace(tune, out="", harmony="", mine="") for tune in card.tunes)
+    return replace(card, tunes=tuple(tunes), reader="")
 
 
 def set_card_view(
@@ -217,10 +224,10 @@ def _card_tune(
         opening=openings.get(key, ""),
         start=each.entry.start_line,
         stop=_stop(each.entry),
-        join=_join(each, following),
+        join=join_of(each, following) if following else each.entry.join,
         out=_names(line_up.who_is_out(key)),
         harmony=_names(_who_plays_harmony(line_up, key)),
-        mine=_mine(line_up, key, reader),
+        mine=mine_words(line_up, key, reader) if reader else "",
         warning=_warning(each, played.plans[index].licence),
         flags=flags,
         flags_elsewhere=f"{number_words(more)} more on the phrased music" if more else "",
@@ -245,10 +252,8 @@ def _stop(entry: Entry) -> str:
     return "on the cue, at the end of a part"
 
 
-def _join(each: PlannedEntry, following: PlannedEntry | None) -> str:
+def join_of(each: PlannedEntry, following: PlannedEntry) -> str:
     """The band's own words, and what changes whether or not they say it."""
-    if following is None:
-        return each.entry.join
     before, after = each.plan, following.plan
     changes = []
     if after.analysis.tempo != before.analysis.tempo:
@@ -270,16 +275,6 @@ def _who_plays_harmony(line_up: LineUp, tune_key: str) -> tuple[Person, ...]:
 
 def _names(people: Sequence[Person]) -> str:
     return join_words([person.name for person in people])
-
-
-def _mine(line_up: LineUp, tune_key: str, reader: Person | None) -> str:
-    if reader is None:
-        return ""
-    if (reader.key, tune_key) in line_up.outs:
-        return "You are out"
-    if (reader.key, tune_key) in line_up.harmony:
-        return "You play harmony"
-    return "You play"
 
 
 def _warning(each: PlannedEntry, licence: Licence) -> str:

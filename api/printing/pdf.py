@@ -7,11 +7,19 @@ that are written into the sheet itself; every other address is refused, whoever 
 
 from __future__ import annotations
 
+import hashlib
 import logging
+from collections import OrderedDict
+from collections.abc import Sequence
+from dataclasses import dataclass
 from functools import cache
+from threading import Lock
 from typing import TYPE_CHECKING, Any
 from urllib.parse import unquote, urlsplit
 
+from api.printing.fold import fold
+from api.printing.merge import merge
+from api.printing.pdf_file import read_pdf, squeezed, write_pdf
 from api.templating import static_folder
 from planner.workers import Worker
 
@@ -36,6 +44,31 @@ PICTURE_STARTS = (
 TIME_LIMIT_S = 180.0
 # How large may the process grow? Twenty tunes need about 130 MB.
 MEMORY_LIMIT_MB = 1000
+# How many sheets are remembered? Those of a few events, some megabytes in all.
+KEPT_SHEETS = 300
+# As many marks for those who listen as the library can set; nobody has certified the result.
+VARIANT = "pdf/ua-1"
+
+
+@dataclass(frozen=True, slots=True)
+class Section:
+    """One sheet of a paper: the same content from its roomiest to its closest version.
+
+    The first version that needs at most ``most_pages`` pages and has ``headings_first`` headings
+    on its first page is printed, or the last one if none does: a sheet is never cut off.
+    ``most_pages`` 0 sets no limit. ``paper`` is ``a4`` or ``letter``.
+    """
+
+    versions: tuple[str, ...]
+    most_pages: int = 0
+    headings_first: int = 0
+    paper: str = "a4"
+
+    @property
+    def digest(self) -> str:
+        """Changes with whatever is printed: words, pictures, template, style or letters."""
+        said = repr((look_of_paper(), self.paper, self.most_pages, self.headings_first))
+        return hashlib.sha256("\0".join((said, *self.versions)).encode()).hexdigest()
 
 
 def html_to_pdf(html: str) -> bytes:
@@ -44,27 +77,84 @@ def html_to_pdf(html: str) -> bytes:
     Raises:
         WorkerError: rendering took too long, or too much memory.
     """
-    return fit_to_pdf(((html,),), most_pages=0)
+    return sections_to_pdf((Section((html,)),))
 
 
-def fit_to_pdf(sections: tuple[tuple[str, ...], ...], most_pages: int) -> bytes:
-    """Several sheets in one PDF, each in the roomiest of its versions that fits.
-
-    Each section lists the same sheet from the roomiest to the closest version. The first that
-    needs at most ``most_pages`` pages is printed, or the last one if none does: a sheet is never
-    cut off. ``most_pages`` 0 sets no limit.
+def sections_to_pdf(sections: Sequence[Section], title: str = "") -> bytes:
+    """Several sheets in one PDF; a sheet that was printed before is not printed again.
 
     Raises:
         WorkerError: rendering took too long, or too much memory.
     """
-    pdf, complaints = _printer().call(print_sections, sections, most_pages)
+    papers = [section_to_pdf(section) for section in sections]
+    if len(papers) == 1 and not title:
+        return papers[0]
+    return merge(papers, title, identity_of(sections, title))
+
+
+def folded_pdf(sections: Sequence[Section], title: str) -> bytes:
+    """Several sheets laid two by two on paper twice their size, to be folded once.
+
+    Raises:
+        WorkerError: rendering took too long, or too much memory.
+    """
+    plain = sections_to_pdf(sections, title)
+    return fold(plain, title, identity_of(sections, f"folded {title}"))
+
+
+def identity_of(sections: Sequence[Section], title: str = "") -> str:
+    """What tells a paper from all others: 32 hexadecimal digits, the same for the same content."""
+    said = "\0".join((title, *(section.digest for section in sections)))
+    return hashlib.sha256(said.encode()).hexdigest()[:32]
+
+
+def section_to_pdf(section: Section) -> bytes:
+    """One sheet, printed now unless it was printed before.
+
+    Raises:
+        WorkerError: rendering took too long, or too much memory.
+    """
+    digest = section.digest
+    with _lock:
+        kept = _printed.get(digest)
+        if kept is not None:
+            _printed.move_to_end(digest)
+            return kept
+    pdf, complaints = printer().call(print_section, section, digest[:32])
     for complaint in complaints:
         LOG.warning("printing: %s", complaint)
+    with _lock:
+        _printed[digest] = pdf
+        while len(_printed) > KEPT_SHEETS:
+            _printed.popitem(last=False)
     return pdf
 
 
+def forget_printed() -> None:
+    """Print everything anew from here on."""
+    with _lock:
+        _printed.clear()
+
+
+_printed: OrderedDict[str, bytes] = OrderedDict()
+_lock = Lock()
+
+
 @cache
-def _printer() -> Worker:
+def look_of_paper() -> str:
+    """Changes with every template, style sheet and letter that paper is made from."""
+    folder = static_folder()
+    files = [*(folder.parent / "print").glob("*"), *(folder / "css").glob("*print*")]
+    files += [folder / "css" / "fonts.css", *(folder / "fonts").glob("*.woff2")]
+    look = hashlib.sha256()
+    for path in sorted(files):
+        look.update(path.name.encode() + path.read_bytes())
+    return look.hexdigest()
+
+
+@cache
+def printer() -> Worker:
+    """The process that prints."""
     return Worker(
         "printing of sheets",
         time_limit_s=TIME_LIMIT_S,
@@ -85,46 +175,48 @@ def warm_up() -> None:
         raise RuntimeError("; ".join(complaints.heard))
 
 
-def print_sections(
-    sections: tuple[tuple[str, ...], ...], most_pages: int
-) -> tuple[bytes, tuple[str, ...]]:
+def print_section(section: Section, identity: str) -> tuple[bytes, tuple[str, ...]]:
     """The PDF and what WeasyPrint complained about. Runs in the worker process."""
     with _Complaints() as complaints:
-        documents = [_first_that_fits(versions, most_pages) for versions in sections]
-        pages = [page for document in documents for page in document.pages]
-        pdf: bytes = documents[0].copy(pages).write_pdf()
-    return pdf, tuple(complaints.heard)
+        document = _first_that_fits(section)
+        # uncompressed only to be read: letters and drawings are packed right after
+        pdf = document.write_pdf(
+            pdf_variant=VARIANT, pdf_identifier=identity.encode(), uncompressed_pdf=True
+        )
+    packed = write_pdf(squeezed(read_pdf(pdf)), identity.encode())
+    return packed, tuple(dict.fromkeys(complaints.heard))
 
 
-def _first_that_fits(versions: tuple[str, ...], most_pages: int) -> Document:
-    for html in versions:
-        document = _lay_out(html)
-        if not most_pages or len(document.pages) <= most_pages:
+def _first_that_fits(section: Section) -> Document:
+    for html in section.versions:
+        document = _lay_out(html, section.paper)
+        has_room = not section.most_pages or len(document.pages) <= section.most_pages
+        if has_room and len(document.pages[0].bookmarks) >= section.headings_first:
             break
     return document
 
 
-def _lay_out(html: str) -> Document:
+def _lay_out(html: str, paper: str) -> Document:
     from weasyprint import HTML  # noqa: PLC0415 - heavy, and only the worker needs it
 
-    sheet, fonts = style()
+    sheets, fonts = style()
+    used = [sheets[0]] if paper == "a4" else list(sheets)
     page = HTML(string=html, base_url=STATIC_ADDRESS, url_fetcher=fetcher())
-    return page.render(stylesheets=[sheet], font_config=fonts)
+    return page.render(stylesheets=used, font_config=fonts)
 
 
 @cache
-def style() -> tuple[CSS, FontConfiguration]:
-    """The style sheet of all paper and the shipped fonts, read once a process."""
+def style() -> tuple[tuple[CSS, CSS], FontConfiguration]:
+    """The style of all paper, what US paper changes in it, and the shipped fonts, read once."""
     from weasyprint import CSS  # noqa: PLC0415
     from weasyprint.text.fonts import FontConfiguration  # noqa: PLC0415
 
     fonts = FontConfiguration()
-    sheet = CSS(
-        url=f"{STATIC_ADDRESS}css/print.css",
-        url_fetcher=fetcher(),
-        font_config=fonts,
-    )
-    return sheet, fonts
+    sheets = [
+        CSS(url=f"{STATIC_ADDRESS}css/{name}", url_fetcher=fetcher(), font_config=fonts)
+        for name in ("print.css", "print-letter.css")
+    ]
+    return (sheets[0], sheets[1]), fonts
 
 
 @cache

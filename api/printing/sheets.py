@@ -1,6 +1,6 @@
 """Which template prints which view?
 
-One function a sheet: views in, PDF out. Nothing is worked out here.
+One function a sheet: views in, the sections of a paper out. Nothing is worked out here.
 """
 
 from __future__ import annotations
@@ -10,63 +10,167 @@ from datetime import datetime
 
 from api.display.call_sheet import CallSheetView
 from api.display.drum_sheet import DrumSheetView
+from api.display.joins import JoinsView
+from api.display.learner_card import LearnerCardView
+from api.display.outs import OutsCardView
 from api.display.phrased_music import PhrasedMusicView, phrased_tune_sheet
 from api.display.pictures import tune_pictures
+from api.display.running_order import RunningOrderView
 from api.display.set_card import FrontCardView, SetCardView
-from api.printing.pdf import fit_to_pdf, html_to_pdf
+from api.display.side_by_side import SideBySideView
+from api.printing.pdf import Section, sections_to_pdf
+from api.printing.press import Press
 from api.templating import render
 from planner.music.tune import Tune
 from planner.plan import TunePlan
 
-# How is a set made to fit its two sides? From the roomiest version to the largest paper.
+Sections = tuple[Section, ...]
+
+# How is a set made to fit its two sides? From the roomiest version to the largest paper. Each tune
+# stays in one piece; only where no other version fits may the first one be divided.
 CARD_DENSITIES = (
     "roomy",
     "close",
     "close small",
+    "close tight small",
+    "close large",
     "close large small",
+    "close large tight small",
     "close plain",
+    "close tight plain",
     "close large plain",
+    "close loose tight plain",
     "close sheet plain",
 )
+FRONT_DENSITIES = ("roomy", "close", "close large", "close sheet")
+OUTS_DENSITIES = ("roomy", "close", "close large", "close sheet")
 MOST_SIDES = 2
+# The set's name and its first tune: a first side without a tune is no card.
+CARD_HEADINGS = 2
 # A call sheet, or a tune, wants to be one page on a wall or a stand.
 SHEET_DENSITIES = ("roomy", "close")
+MUSIC_DENSITIES = ("roomy", "close", "close tight", "paged")
+HALF_DENSITIES = ("half", "half close", "half close tight", "half close tight bare", "half paged")
+NO_PRESS = Press()
 
 
-def set_cards_pdf(cards: tuple[SetCardView, ...], front: FrontCardView | None = None) -> bytes:
+def set_card_sections(
+    cards: tuple[SetCardView, ...], front: FrontCardView | None, press: Press = NO_PRESS
+) -> Sections:
     """The cards of an event: at most two A6 sides a set, A5 only when the words need it."""
-    sections = tuple(_versions("print/set_card.html", card) for card in cards)
-    if front is not None:
-        sections = (_versions("print/front_card.html", front), *sections)
-    return fit_to_pdf(sections, MOST_SIDES)
+    name = "set-cards.pdf"
+    sections = tuple(
+        _card("print/set_card.html", CARD_DENSITIES, press, name, CARD_HEADINGS, card=card)
+        for card in cards
+    )
+    if front is None:
+        return sections
+    return (_card("print/front_card.html", FRONT_DENSITIES, press, name, card=front), *sections)
 
 
-def phrased_music_pdf(sheet: PhrasedMusicView) -> bytes:
-    """The music with this occasion's marks, A4: each tune on pages of its own."""
+def outs_sections(card: OutsCardView, press: Press = NO_PRESS) -> Sections:
+    """What one player does in every tune, A6."""
+    return (_card("print/outs_card.html", OUTS_DENSITIES, press, "set-cards.pdf", card=card),)
+
+
+def learner_sections(card: LearnerCardView, press: Press = NO_PRESS) -> Sections:
+    """The learner's card, A5: an overview, then each tune with its beat notes."""
+    name = "learner-card.pdf"
+    overview = _sheet(
+        "print/learner_overview.html", SHEET_DENSITIES, press, name, most_pages=1, card=card
+    )
+    tunes = tuple(
+        _sheet(
+            "print/learner_tune.html",
+            SHEET_DENSITIES,
+            press,
+            name,
+            most_pages=1,
+            card=card,
+            tune=tune,
+        )
+        for tune in card.tunes
+    )
+    return (overview, *tunes)
+
+
+def phrased_sections(
+    sheet: PhrasedMusicView, press: Press = NO_PRESS, is_half: bool = False
+) -> Sections:
+    """The music with this occasion's marks, A4 or A5: each tune on pages of its own."""
     each_tune = [replace(sheet, tunes=(tune,)) for tune in sheet.tunes] or [sheet]
-    sections = tuple(_of_each_density("print/phrased_music.html", one) for one in each_tune)
-    return fit_to_pdf(sections, most_pages=1)
+    densities = HALF_DENSITIES if is_half else MUSIC_DENSITIES
+    template, name = "print/phrased_music.html", "phrased-music.pdf"
+    return tuple(
+        _sheet(template, densities, press, name, most_pages=1, sheet=one) for one in each_tune
+    )
 
 
 def phrased_sheet(tune: Tune, plan: TunePlan) -> bytes:
     """The phrased music of one tune as planned, outside any event, made now."""
-    pictures = tune_pictures(tune, plan.marks)
-    return phrased_music_pdf(phrased_tune_sheet(plan, pictures, datetime.now()))
+    pictures, made_at = tune_pictures(tune, plan.marks), datetime.now()
+    sheet = phrased_tune_sheet(plan, pictures, made_at)
+    return sections_to_pdf(phrased_sections(sheet, Press(made_at=made_at)))
 
 
-def drum_sheet_pdf(sheet: DrumSheetView) -> bytes:
+def drum_sections(sheet: DrumSheetView, press: Press = NO_PRESS) -> Sections:
     """Every tune as a strip of bars: A4."""
-    return html_to_pdf(render("print/drum_sheet.html", sheet=sheet))
+    return (_sheet("print/drum_sheet.html", ("roomy",), press, "drum-sheet.pdf", sheet=sheet),)
 
 
-def call_sheet_pdf(sheet: CallSheetView) -> bytes:
+def call_sections(sheet: CallSheetView, press: Press = NO_PRESS) -> Sections:
     """When, where, in what and how many: A4."""
-    return fit_to_pdf((_of_each_density("print/call_sheet.html", sheet),), most_pages=1)
+    template, name = "print/call_sheet.html", "call-sheet.pdf"
+    return (_sheet(template, SHEET_DENSITIES, press, name, most_pages=1, sheet=sheet),)
 
 
-def _of_each_density(template: str, sheet: CallSheetView | PhrasedMusicView) -> tuple[str, ...]:
-    return tuple(render(template, sheet=sheet, density=density) for density in SHEET_DENSITIES)
+def running_order_sections(sheet: RunningOrderView, press: Press = NO_PRESS) -> Sections:
+    """What comes when, each set with its tunes: A4."""
+    template, name = "print/running_order.html", "running-order.pdf"
+    return (_sheet(template, SHEET_DENSITIES, press, name, most_pages=1, sheet=sheet),)
 
 
-def _versions(template: str, card: SetCardView | FrontCardView) -> tuple[str, ...]:
-    return tuple(render(template, card=card, density=density) for density in CARD_DENSITIES)
+def joins_sections(sheet: JoinsView, press: Press = NO_PRESS) -> Sections:
+    """The last two bars of each tune beside the first two of the next: A4."""
+    return (_sheet("print/joins.html", ("roomy",), press, "joins.pdf", sheet=sheet),)
+
+
+def side_by_side_sections(
+    sheet: SideBySideView, press: Press = NO_PRESS, name: str = ""
+) -> Sections:
+    """One tune on two occasions: A4 across."""
+    template = "print/side_by_side.html"
+    return (_sheet(template, ("roomy",), press, name, sheet=sheet),)
+
+
+def _card(
+    template: str,
+    densities: tuple[str, ...],
+    press: Press,
+    name: str,
+    headings: int = 0,
+    **views: object,
+) -> Section:
+    versions = _versions(template, densities, press, name, **views)
+    return Section(versions, MOST_SIDES, headings, str(press.format))
+
+
+def _sheet(
+    template: str,
+    densities: tuple[str, ...],
+    press: Press,
+    name: str,
+    most_pages: int = 0,
+    **views: object,
+) -> Section:
+    versions = _versions(template, densities, press, name, **views)
+    return Section(versions, most_pages, paper=str(press.format))
+
+
+def _versions(
+    template: str, densities: tuple[str, ...], press: Press, name: str, **views: object
+) -> tuple[str, ...]:
+    code = press.code(name)
+    return tuple(
+        render(template, press=press, code=code, density=density, **views) for density in densities
+    )

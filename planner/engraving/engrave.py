@@ -33,7 +33,7 @@ from planner.workers import Worker
 # The engraver's own units in the height of a staff, at its standard size.
 STAFF_UNITS = 720.0
 # A line this empty is not stretched to the margin.
-EMPTIEST = 0.55
+EMPTIEST = 0.4
 # A single bar too full for the paper may be drawn this much smaller than the smallest staff.
 LAST_RESORT = 0.6
 KEPT_DRAWINGS = 64

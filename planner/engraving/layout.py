@@ -77,3 +77,20 @@ def first_bars(tune: Tune, count: int) -> Tune:
         replace(bar, starts_line=False) for bar in first.bars_in_pass(1) if bar.number <= count
     )
     return replace(tune, parts=(Part(first.number, bars, 1, first.endings),))
+
+
+def last_bars(tune: Tune, count: int, part_number: int = 0) -> Tune:
+    """The end of a tune: the last ``count`` bars of its last part, or of the part named.
+
+    Raises:
+        EngravingError: fewer than one bar is asked for, or the tune has none.
+    """
+    if count < 1:
+        raise EngravingError(f"{count} bars cannot be shown; ask for one or more.")
+    if not tune.parts:
+        raise EngravingError(f"{tune.title}: there are no bars to draw; enter the tune's bars.")
+    named = [part for part in tune.parts if part.number == part_number]
+    last = named[0] if named else tune.parts[-1]
+    bars = tuple(last.bars_in_pass(last.times))[-count:]
+    shown = tuple(replace(bar, starts_line=False, ending=0) for bar in bars)
+    return replace(tune, parts=(Part(last.number, shown, 1),))

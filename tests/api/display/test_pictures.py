@@ -17,13 +17,14 @@ def drawing(address: str) -> ElementTree.Element:
     return ElementTree.fromstring(base64.b64decode(packed))
 
 
-def test_every_line_is_a_picture_of_its_own_size() -> None:
+def test_every_picture_has_its_own_size_and_words_for_those_who_cannot_see_it() -> None:
     plan = planned_entry(march()).plan
     pictures = tune_pictures(plan.tune, plan.marks)
     assert len(pictures.systems) >= 1
     for line in pictures.systems:
         assert drawing(line.address).get("width") == f"{line.width_mm:g}mm"
-        assert "The Lantern on Harrow Brae, line" in line.label
+        assert "The Lantern on Harrow Brae: part 1, four bars." in line.label
+        assert "Marks: part 1, bar 1, beat 1: play the taorluath on low A tight" in line.label
 
 
 def test_the_word_of_a_mark_stands_on_the_staff() -> None:

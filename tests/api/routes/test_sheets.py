@@ -6,10 +6,12 @@ import pytest
 from fastapi.testclient import TestClient
 from PIL import Image
 
-from tests.api.library import ANY, a_person, a_set, a_tune, an_event
+from tests.api.library import ANY, a_person, a_set, a_tune, an_event, march, upload
 from tests.api.printing.paper import page_sizes_mm, page_words, words
 
-SHEETS = ("set-cards", "phrased-music", "drum-sheet", "call-sheet")
+SHEETS = (
+    "set-cards", "phrased-music", "drum-sheet", "call-sheet", "running-order", "joins",
+)  # fmt: skip
 
 
 @pytest.fixture
@@ -18,8 +20,8 @@ def event(client: TestClient) -> str:
     return an_event(client, a_set(client, *tunes), day="2031-06-14")
 
 
-def sheet(client: TestClient, event: str, name: str) -> bytes:
-    answer = client.get(f"/events/{event}/{name}.pdf")
+def sheet(client: TestClient, event: str, name: str, **wanted: object) -> bytes:
+    answer = client.get(f"/events/{event}/{name}.pdf", params={"ask": "done", **wanted})
     assert answer.status_code == 200, answer.text
     assert answer.headers["content-type"] == "application/pdf"
     return answer.content
@@ -104,12 +106,90 @@ def test_the_drum_sheet_tells_what_changed_since_the_last_one(client, event: str
         assert "Late Addition is new." in text
 
 
-def test_the_pack_holds_every_sheet(client, event: str) -> None:
-    answer = client.get(f"/events/{event}/pack.zip")
+def test_the_pack_holds_every_sheet_one_to_hang_up_and_one_for_each_player(
+    client, event: str
+) -> None:
+    person = a_person(client, "Perrin Oxgate")
+    form = {"answers": [{"person_key": person, "answer": "yes"}]}
+    client.put(f"/api/events/{event}/line-up", json=form, headers=ANY).raise_for_status()
+    answer = client.get(f"/events/{event}/pack.zip", params={"ask": "done"})
     with zipfile.ZipFile(io.BytesIO(answer.content)) as pack:
         names = pack.namelist()
         assert all(pack.read(name).startswith(b"%PDF-") for name in names)
-    assert [name.rsplit("-v", 1)[0] for name in names] == [f"mill-day-{name}" for name in SHEETS]
+    assert [name.rsplit("-v", 1)[0] for name in names] == [
+        *(f"mill-day-{name}" for name in (*SHEETS, "set-cards-folded")),
+        "noticeboard.pdf",
+        "players/perrin-oxgate.pdf",
+    ]
+
+
+@pytest.mark.parametrize("name", ["phrased-music.pdf", "pack.zip"])
+def test_music_without_a_permission_note_asks_once_before_it_is_printed(
+    client, event: str, name: str
+) -> None:
+    asked = client.get(f"/events/{event}/{name}")
+    assert asked.headers["content-type"].startswith("text/html")
+    assert "May this music be copied?" in asked.text
+    assert "The Wicker Gate" in asked.text
+    assert f'href="/events/{event}/{name}?ask=done"' in asked.text
+
+
+def test_music_with_a_permission_note_is_printed_at_once(client) -> None:
+    tune = upload(client, march("The Wicker Gate"), permission="free to copy").json()[0]["key"]
+    event = an_event(client, a_set(client, tune))
+    answer = client.get(f"/events/{event}/phrased-music.pdf")
+    assert answer.headers["content-type"] == "application/pdf"
+
+
+def test_the_same_sheet_comes_on_us_paper_and_on_half_sheets(client, event: str) -> None:
+    assert set(page_sizes_mm(sheet(client, event, "call-sheet", paper="letter"))) == {(216, 279)}
+    assert set(page_sizes_mm(sheet(client, event, "phrased-music", half=True))) == {(148, 210)}
+    half = sheet(client, event, "phrased-music", half=True, paper="letter")
+    assert set(page_sizes_mm(half)) == {(140, 216)}
+
+
+def test_the_paper_in_the_printer_is_a_setting(client, event: str, settings) -> None:
+    client.app.state.settings = settings.model_copy(update={"paper": "letter"})
+    assert set(page_sizes_mm(sheet(client, event, "call-sheet"))) == {(216, 279)}
+
+
+def test_folded_cards_lie_two_by_two(client, event: str) -> None:
+    assert set(page_sizes_mm(sheet(client, event, "set-cards", folded=True))) == {(210, 148)}
+
+
+def test_a_code_opens_the_newest_version_where_the_service_has_an_address(
+    client, event: str, settings
+) -> None:
+    assert "newest" not in words(sheet(client, event, "call-sheet"))
+    public = {"public_address": "https://band.example.org/"}
+    client.app.state.settings = settings.model_copy(update=public)
+    text = words(sheet(client, event, "call-sheet"))
+    assert f"https://band.example.org/events/{event}/call-sheet.pdf" in text
+
+
+def test_a_learner_gets_a_card_with_beat_notes_and_a_list_of_outs(client, event: str) -> None:
+    person = a_person(client, "Perrin Oxgate")
+    form = {"answers": [{"person_key": person, "answer": "yes"}]}
+    client.put(f"/api/events/{event}/line-up", json=form, headers=ANY).raise_for_status()
+    learner = words(sheet(client, event, "learner-card", person=person))
+    assert "The note on every beat" in learner
+    assert "1: low A B" in learner
+    assert "What Perrin Oxgate plays" in words(sheet(client, event, "outs", person=person))
+
+
+def test_a_sheet_for_one_player_asks_whose_it_is(client, event: str) -> None:
+    assert client.get(f"/events/{event}/learner-card.pdf").status_code == 422
+
+
+def test_one_tune_on_two_occasions_stands_on_one_sheet(client) -> None:
+    tune = a_tune(client, "The Wicker Gate")
+    asked = client.get(f"/tunes/{tune}/side-by-side.pdf")
+    assert "May this music be copied?" in asked.text
+    answer = client.get(f"/tunes/{tune}/side-by-side.pdf?ask=done&right=competition:medley")
+    assert answer.headers["content-type"] == "application/pdf"
+    text = words(answer.content)
+    assert "Competition, medley" in text
+    assert "What differs" in text
 
 
 def test_a_tune_without_notes_prints_its_scan(client) -> None:
@@ -131,6 +211,6 @@ def picture() -> bytes:
 
 def test_the_service_answers_while_a_sheet_is_printed(client, event: str) -> None:
     with ThreadPoolExecutor(1) as printing:
-        paper = printing.submit(client.get, f"/events/{event}/phrased-music.pdf")
+        paper = printing.submit(client.get, f"/events/{event}/phrased-music.pdf?ask=done")
         assert client.get("/healthz").status_code == 200
         assert paper.result().content.startswith(b"%PDF-")

@@ -1,0 +1,88 @@
+"""What comes when? The running order of an event, to hang on a wall or a stand."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from api.display.call_sheet import CallSheetView, call_sheet_view
+from api.display.planned import PlannedEntry, PlannedEvent, strictness_word
+from api.display.words import metre_words, tempo_words, times_through
+from planner.event.timetable import Slot
+
+
+@dataclass(frozen=True, slots=True)
+class OrderTuneView:
+    """One tune of a set: its title, and idiom, metre, tempo and times through."""
+
+    title: str
+    facts: str
+
+
+@dataclass(frozen=True, slots=True)
+class OrderItemView:
+    """One item: a set with its tunes, or words."""
+
+    time: str
+    number: str
+    what: str
+    length: str
+    strictness: str
+    tunes: tuple[OrderTuneView, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class RunningOrderView:
+    """The running order of an event."""
+
+    event: str
+    occasion: str
+    day: str
+    times: tuple[tuple[str, str], ...]
+    stop_signal: str
+    items: tuple[OrderItemView, ...]
+    sums: tuple[str, ...]
+    version: str
+
+
+def running_order_view(planned: PlannedEvent) -> RunningOrderView:
+    """The running order of an event, each set with its tunes."""
+    call = call_sheet_view(planned)
+    slots = planned.timetable.slots if planned.timetable else ()
+    return RunningOrderView(
+        event=call.event,
+        occasion=call.occasion,
+        day=call.day,
+        times=call.times,
+        stop_signal=planned.event.arrangements.stop_signal,
+        items=tuple(_item(planned, call, index, slot) for index, slot in enumerate(slots)),
+        sums=call.sums,
+        version=call.version,
+    )
+
+
+def _item(planned: PlannedEvent, call: CallSheetView, index: int, slot: Slot) -> OrderItemView:
+    line = call.order[index]
+    found = [each for each in planned.sets if each.set.key == slot.item.set_key]
+    if not found:
+        return OrderItemView(line.time, "", line.what, line.length, "")
+    played = found[0]
+    return OrderItemView(
+        time=line.time,
+        number=str(played.set.number),
+        what=played.set.name,
+        length=line.length,
+        strictness=strictness_word(played.plans),
+        tunes=tuple(OrderTuneView(each.tune.title, _facts(each)) for each in played.entries),
+    )
+
+
+def _facts(each: PlannedEntry) -> str:
+    plan = each.plan
+    return " · ".join(
+        (
+            plan.analysis.idiom,
+            metre_words(plan.tune.metre),
+            tempo_words(plan.analysis.tempo.bpm),
+            times_through(each.entry.times_through),
+        )
+    )
