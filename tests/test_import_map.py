@@ -25,7 +25,10 @@ ENGINE, SERVICE = "planner", "api"
 NOUNS = {"planner.music", "planner.findings", "planner.rules.rulebook"}
 STAGES = {"planner.analysis", "planner.licence", "planner.marks", "planner.event"}
 
-COMMANDS = ("api.cli", "api.cli_pack", "api.cli_plan", "api.cli_reckon", "api.cli_serve", "api.cli_sheet")
+COMMANDS = (
+    "api.cli", "api.cli_pack", "api.cli_plan", "api.cli_reckon", "api.cli_serve", "api.cli_sheet",
+    "api.start",
+)  # fmt: skip
 
 # Whom may each room import, beside itself? A name stands for all below it.
 ARROWS: dict[str, set[str]] = {
@@ -42,7 +45,6 @@ ARROWS: dict[str, set[str]] = {
     "planner.licence": NOUNS | {"planner.analysis", "planner.event"},
     "planner.marks": NOUNS | {"planner.analysis", "planner.event.event", "planner.licence"},
     "planner.plan": NOUNS | STAGES | {"planner.errors"},
-    "planner.compare": {"planner.plan", "planner.marks.marks", "planner.licence.licence"},
     "planner.recast": {"planner.errors", "planner.music"},
     "planner.compare": NOUNS | STAGES | {"planner.plan"},
     "planner.notation": {

@@ -24,6 +24,9 @@ def now() -> datetime:
 class Row(SQLModel):
     """A stored row with its number; a number is never given twice."""
 
+    # Rows are never checked by pydantic, so nothing is built for that at start-up.
+    model_config = {"defer_build": True}
+
     metadata = MetaData(naming_convention=CONSTRAINT_NAMES)
     __table_args__: ClassVar[Any] = {"sqlite_autoincrement": True}
 
