@@ -8,10 +8,11 @@ it makes a new version of the event.
 
 from __future__ import annotations
 
-from collections.abc import Collection, Iterable
+from collections import Counter
+from collections.abc import Collection, Iterable, Mapping
+from datetime import time
 
 from api.storage import events as stored
-from api.storage.convert_event import Pairs
 from api.storage.database import BandId, Session
 from api.storage.faults import NotFoundError
 from api.storage.people import list_people
@@ -19,7 +20,7 @@ from api.storage.records import Answer, EventRecord, Kept
 from api.storage.rows import missing_numbers
 from api.storage.tables import SetRow, TuneRow
 from planner.errors import RequestError
-from planner.event.event import SORTS_BY_OCCASION, Event, Instrument, Item, Setting
+from planner.event.event import SORTS_BY_OCCASION, Event, Instrument, Item, Person, Setting
 
 ANSWERS = ("yes", "no", "maybe")
 
@@ -53,43 +54,6 @@ def add_event(session: Session, band: BandId, planned: Event) -> Kept[EventRecor
     return kept
 
 
-def change_event(
-    session: Session, band: BandId, number: int, seen: int | None, planned: Event
-) -> Kept[EventRecord]:
-    """Change an event; its line-up stays.
-
-    Raises:
-        NotFoundError, StaleError: it is gone, or changed since it was seen.
-        RequestError: a sort that does not go with the occasion, or a set that is not there.
-    """
-    check_event(session, band, planned)
-    kept = stored.change_event(session, band, number, seen, planned)
-    session.commit()
-    return kept
-
-
-def change_line_up(
-    session: Session,
-    band: BandId,
-    number: int,
-    seen: int | None,
-    answers: Collection[Answer],
-    outs: Pairs = (),
-    harmony: Pairs = (),
-) -> Kept[EventRecord]:
-    """Settle who plays, who is out of which tune, and who plays pipe harmony.
-
-    Raises:
-        NotFoundError, StaleError: the event is gone, or changed since it was seen.
-        RequestError: a person or tune that is not there, or a drummer with pipe harmony.
-    """
-    outs, harmony = frozenset(outs), frozenset(harmony)
-    check_line_up(session, band, answers, outs, harmony)
-    kept = stored.change_line_up(session, band, number, seen, answers, outs, harmony)
-    session.commit()
-    return kept
-
-
 def remove_event(session: Session, band: BandId, number: int, seen: int | None) -> None:
     """Remove an event with its running order, line-up, marks by hand, agreements and prints.
 
@@ -108,6 +72,7 @@ def check_event(session: Session, band: BandId, planned: Event) -> None:
     """
     check_setting(planned.setting)
     _check_items(session, band, planned.items)
+    _check_alone(session, band, planned)
 
 
 def check_setting(setting: Setting) -> None:
@@ -139,6 +104,32 @@ def _check_items(session: Session, band: BandId, items: Iterable[Item]) -> None:
             )
 
 
+def _check_alone(session: Session, band: BandId, planned: Event) -> None:
+    """Stop at an event that lasts into another one of the same day; a band is in one place."""
+    mine = _span(planned)
+    if mine is None:
+        return
+    for kept in stored.list_events(session, band):
+        other, theirs = kept.noun, _span(kept.noun)
+        if theirs is None or other.day != planned.day or other.key == planned.key:
+            continue
+        if mine[0] < theirs[1] and theirs[0] < mine[1]:
+            raise RequestError(
+                "clock",
+                f"it overlaps “{other.name}”, {theirs[0]:%H:%M} to {theirs[1]:%H:%M}",
+                "move one of the two",
+            )
+
+
+def _span(event: Event) -> tuple[time, time] | None:
+    """From the first time of the day to its end; None if not known, or past midnight."""
+    clock = event.clock
+    start = clock.meet or clock.tune_up or clock.step_off
+    if event.day is None or start is None or clock.end is None or clock.end <= start:
+        return None
+    return start, clock.end
+
+
 def check_line_up(
     session: Session,
     band: BandId,
@@ -152,6 +143,7 @@ def check_line_up(
         RequestError: it names the person or tune by its key.
     """
     people = {kept.noun.key: kept.noun for kept in list_people(session, band)}
+    _check_once(people, answers)
     pairs = (*outs, *harmony)
     for key in (*(answer.person_key for answer in answers), *(person for person, _ in pairs)):
         if key not in people:
@@ -164,3 +156,11 @@ def check_line_up(
         if people[key].instrument is not Instrument.PIPES:
             name = people[key].name
             raise RequestError("harmony", f"{name} does not play the pipes", "choose a piper")
+
+
+def _check_once(people: Mapping[str, Person], answers: Collection[Answer]) -> None:
+    counts = Counter(answer.person_key for answer in answers)
+    for key, times in counts.items():
+        if times > 1 and key in people:
+            name = people[key].name
+            raise RequestError("line_up", f"{name} is down {times} times", "name each person once")

@@ -11,10 +11,10 @@ import io
 from collections.abc import Callable, Iterable, Mapping, Sequence
 from typing import TypeVar
 
+from api.actions.day import change_line_up
 from api.actions.events import one_event
 from api.actions.faults import RefusedRow, RefusedRowsError
 from api.actions.tunes import check_idiom
-from api.storage import events as stored_events
 from api.storage import people as stored_people
 from api.storage import tunes as stored_tunes
 from api.storage.convert import metre_from_text, metre_to_text
@@ -113,11 +113,7 @@ def add_answers(
     said = {each.person_key: each.answer for each in (*kept.noun.answers, *new)}
     answers = [Answer(key, word) for key, word in said.items() if word]
     line_up = kept.noun.line_up
-    changed = stored_events.change_line_up(
-        session, band, number, seen, answers, line_up.outs, line_up.harmony
-    )
-    session.commit()
-    return changed
+    return change_line_up(session, band, number, seen, answers, line_up.outs, line_up.harmony)
 
 
 def write_csv(columns: Sequence[str], rows: Iterable[Sequence[object]]) -> str:

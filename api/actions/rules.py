@@ -12,6 +12,7 @@ from planner.errors import RequestError
 from planner.rules.load import load_rulebook
 from planner.rules.rulebook import Quantity, RuleBook, Status, Value
 
+OTHER_END = {"shortest": "longest", "longest": "shortest"}
 THE_BOOK_HOLDS = 0
 """The version of a rule the band has not changed."""
 
@@ -61,9 +62,23 @@ def set_own_rule(
     """
     rule = rule_of_book(key)
     fitted = fit_value(rule, value)
+    _check_window(rulebook_of(session, band), key, fitted)
     kept = stored.keep_own_rule(session, band, OwnRule(key, fitted, set_by), seen)
     session.commit()
     return kept
+
+
+def _check_window(book: RuleBook, key: str, value: Value) -> None:
+    """Stop at a window whose shortest time is longer than its longest."""
+    stem, _, end = key.rpartition(".")
+    pair = book.find(f"{stem}.{OTHER_END[end]}") if end in OTHER_END else None
+    if pair is None or not isinstance(value, int | float):
+        return
+    other = float(str(pair.value))
+    low, high = (value, other) if end == "shortest" else (other, value)
+    if low > high:
+        problem = f"the shortest time, {low:g} s, is longer than the longest, {high:g} s"
+        raise RequestError("value", problem, "give a window that is open")
 
 
 def drop_own_rule(session: Session, band: BandId, key: str, seen: int | None) -> None:

@@ -14,6 +14,7 @@ from api.errors import PROBLEM_TYPE
 from api.routes import (
     band,
     choices,
+    day,
     events,
     lists,
     people,
@@ -27,7 +28,7 @@ from api.routes import (
 )
 from api.routes.later import put_together
 
-NOUNS = (band, tunes, sets, people, events, choices, plans, readiness, rules, sums, who, lists)
+NOUNS = (band, tunes, sets, people, events, choices, plans, readiness, rules, sums, who, lists, day)
 
 
 class FieldProblem(BaseModel):

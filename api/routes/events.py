@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from fastapi import Response
 
+from api.actions import day
 from api.actions import events as act
 from api.dependencies import BandDep, SeenVersionDep, SessionDep
 from api.routes.etag import created, tag
@@ -57,7 +58,7 @@ def change_event(
     response: Response,
 ) -> WholeEventAnswer:
     """Change an event; its line-up stays."""
-    kept = act.change_event(session, band, number, seen, form.planned(str(number)))
+    kept = day.change_event(session, band, number, seen, form.planned(str(number)))
     tag(response, kept.version)
     return whole_event_answer(kept)
 
@@ -81,6 +82,6 @@ def change_line_up(
 ) -> WholeEventAnswer:
     """Settle who plays, who is out of which tune, and who plays pipe harmony."""
     answers = [each.said() for each in form.answers]
-    kept = act.change_line_up(session, band, number, seen, answers, form.outs, form.harmony)
+    kept = day.change_line_up(session, band, number, seen, answers, form.outs, form.harmony)
     tag(response, kept.version)
     return whole_event_answer(kept)

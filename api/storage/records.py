@@ -184,3 +184,12 @@ class Printed:
     for_whom: str = ""
     contents: object = None
     printed_at: datetime | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class ToldChange:
+    """What a change of an event changed, one sentence each, and the version it made."""
+
+    version: int
+    said: tuple[str, ...]
+    changed_at: datetime

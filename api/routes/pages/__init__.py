@@ -8,6 +8,7 @@ from api.routes import calendar
 from api.routes.later import put_together
 from api.routes.pages import (
     answers,
+    day,
     desk,
     drums,
     event_form,
@@ -31,7 +32,7 @@ from api.routes.pages.visit import draw_problem
 
 #: Which pages lie below each address, in the order in which addresses are tried?
 ROOMS = {
-    "/events": (calendar, event_form, events, tune_at_event, drums, line_up, who, answers),
+    "/events": (calendar, event_form, events, tune_at_event, drums, line_up, who, answers, day),
     "/sets": (sets,),
     "/tunes": (tune_new, tune_edit, tune_recast, tunes),
     "/people": (readiness, lists, people),

@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from typing import Any
 
 from fastapi.responses import Response
 
+from api.actions import day
 from api.actions import events as act
 from api.actions.band import the_band
 from api.actions.sets import all_sets
@@ -73,7 +75,7 @@ def change_event(number: RowNumber, visit: VisitDep, typed: TypedDep) -> Respons
     name = act.one_event(visit.session, visit.band, number).noun.event.name
     visit.expects(EDIT_PAGE, form, FIELDS, name=name, **_around(visit, form))
     planned, seen = checked(done), done.seen_version()
-    act.change_event(visit.session, visit.band, number, seen, planned)
+    day.change_event(visit.session, visit.band, number, seen, replace(planned, key=str(number)))
     return visit.go(f"{address}/edit" if is_arranging(done) else address, "saved")
 
 

@@ -6,18 +6,20 @@ from datetime import date
 
 from fastapi.responses import Response
 
+from api.actions.day import told_changes
 from api.actions.events import all_events
 from api.actions.people import one_person
 from api.actions.planning import EventPlan, plan_of_event
 from api.actions.sums import sums_of_plan
 from api.actions.who import gaps_of_plan
+from api.display.day import ChangeView, change_view
 from api.display.event import event_view
 from api.display.event_sums import SumsView, sums_view
 from api.display.events import events_view
 from api.display.player import player_view
 from api.routes.form import RowNumber
 from api.routes.later import LaterRouter
-from api.routes.pages.visit import VisitDep
+from api.routes.pages.visit import Visit, VisitDep
 from planner.event.event import Occasion
 
 router = LaterRouter(prefix="/events")
@@ -37,7 +39,9 @@ def event(number: RowNumber, visit: VisitDep) -> Response:
     plan = plan_of_event(visit.session, visit.band, number)
     findings = (*plan.findings, *gaps_of_plan(visit.session, visit.band, plan))
     view = event_view(plan.planned, plan.kept.version, findings, open_answers(plan))
-    return visit.show("pages/event.html", view=view, sums=_sums(plan))
+    return visit.show(
+        "pages/event.html", view=view, sums=_sums(plan), changed=_changed(visit, number)
+    )
 
 
 @router.get("/{number}/players/{person}")
@@ -47,6 +51,11 @@ def player(number: RowNumber, person: RowNumber, visit: VisitDep) -> Response:
     playing = {each.key: each for each in plan.planned.line_up.people}
     reader = playing.get(str(person)) or one_person(visit.session, visit.band, person).noun
     return visit.show("pages/player.html", view=player_view(plan.planned, reader))
+
+
+def _changed(visit: Visit, number: int) -> ChangeView | None:
+    told = told_changes(visit.session, visit.band, number, most=1)
+    return next((change_view(each.version, each.said, each.changed_at) for each in told), None)
 
 
 def _sums(plan: EventPlan) -> SumsView | None:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from fastapi.responses import Response
 
+from api.actions import day
 from api.actions import events as act
 from api.actions.people import all_people
 from api.actions.records import EventRecord
@@ -38,7 +39,7 @@ def change_line_up(number: RowNumber, visit: VisitDep, typed: TypedDep) -> Respo
     form = typed.form(address, address)
     visit.expects(PAGE, form, ("out", "harmony"), view=view, answers=ANSWERS)
     asked, seen = checked(typed), typed.seen_version()
-    act.change_line_up(
+    day.change_line_up(
         visit.session,
         visit.band,
         number,
