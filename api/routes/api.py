@@ -16,6 +16,7 @@ from api.routes import (
     choices,
     day,
     events,
+    fill,
     lists,
     people,
     plans,
@@ -28,7 +29,10 @@ from api.routes import (
 )
 from api.routes.later import put_together
 
-NOUNS = (band, tunes, sets, people, events, choices, plans, readiness, rules, sums, who, lists, day)
+NOUNS = (
+    band, tunes, sets, people, events, choices, plans, readiness, rules,
+    sums, who, lists, day, fill,
+)  # fmt: skip
 
 
 class FieldProblem(BaseModel):

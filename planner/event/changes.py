@@ -67,7 +67,8 @@ def _order_words(before: EventTimetable | None, after: EventTimetable | None) ->
             yield f"{slot.name} is dropped."
     for key, slot in now.items():
         if key not in known:
-            yield f"{slot.name} is new, at {_clock(slot.start)}."
+            at = f", at {_clock(slot.start)}" if slot.start else ""
+            yield f"{slot.name} is new{at}."
         else:
             yield from _slot_words(known[key], slot)
     stayed = [key for key in now if key in known]

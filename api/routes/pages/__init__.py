@@ -14,6 +14,7 @@ from api.routes.pages import (
     event_form,
     events,
     explained,
+    fill,
     line_up,
     lists,
     people,
@@ -32,12 +33,23 @@ from api.routes.pages.visit import draw_problem
 
 #: Which pages lie below each address, in the order in which addresses are tried?
 ROOMS = {
-    "/events": (calendar, event_form, events, tune_at_event, drums, line_up, who, answers, day),
+    "/events": (
+        calendar,
+        event_form,
+        events,
+        tune_at_event,
+        drums,
+        line_up,
+        who,
+        answers,
+        day,
+        fill,
+    ),
     "/sets": (sets,),
     "/tunes": (tune_new, tune_edit, tune_recast, tunes),
     "/people": (readiness, lists, people),
     "/rules": (rules,),
-}
+}  # fmt: skip
 
 #: The pages that are there from the first moment.
 router = put_together((desk.router, explained.router, calendar.feed), include_in_schema=False)
