@@ -13,10 +13,11 @@ from planner.analysis.pointedness import npvi
 from planner.errors import RequestError
 from planner.event.event import Setting
 from planner.findings import Finding
-from planner.licence.grant import grant_licence
+from planner.licence.grant import grant_licence, lift
 from planner.licence.licence import Licence
 from planner.marks.anchors import Anchors
 from planner.marks.choices import NO_CHOICES, Choices
+from planner.marks.choose import Candidate, candidates
 from planner.marks.drum_map import DrumMap, map_drums
 from planner.marks.mark_tune import mark_tune
 from planner.marks.marks import Agreement, LeftOut, Mark, Verdict
@@ -94,28 +95,79 @@ def plan_tune(
     Raises:
         RequestError: an idiom the rule book does not have, or a tempo nobody can play.
     """
+    ground = prepare(tune, setting, rules, idiom=idiom, tempo_bpm=tempo_bpm, choices=choices)
+    return plan_marks(ground, choices)
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Ground:
+    """What stays as it is while people set marks by hand and agree on them.
+
+    ``ranked`` are the figures that stand out, best first; ``asked_idiom`` is the idiom that was
+    asked for, None where the tune's own holds. ``unmarked`` is the tune played without marks.
+    """
+
+    stage: Stage
+    asked_idiom: str | None
+    ranked: tuple[Candidate, ...]
+    unmarked: tuple[PlayedNote, ...]
+    work: RungWork | None
+
+
+def prepare(
+    tune: Tune,
+    setting: Setting,
+    rules: RuleBook,
+    *,
+    idiom: str | None = None,
+    tempo_bpm: float | None = None,
+    choices: Choices = NO_CHOICES,
+) -> Ground:
+    """Everything that comes before the marks; of ``choices`` only the drum score and the lift.
+
+    Raises:
+        RequestError: an idiom the rule book does not have, or a tempo nobody can play.
+    """
     played_idiom = chosen_idiom(tune, rules, idiom)
     tempo = chosen_tempo(tune, played_idiom, rules, tempo_bpm)
     analysis = analyse(tune, played_idiom, tempo, rules)
     licence = grant_licence(setting, played_idiom, rules)
+    if choices.lifted is not None:
+        licence = lift(licence, choices.lifted.by, rules, **dict(choices.lifted.levels))
     stage = Stage(analysis, licence, Anchors(setting.drums, choices.drum_score), rules)
-    marked = mark_tune(stage, choices)
+    return Ground(
+        stage=stage,
+        asked_idiom=idiom,
+        ranked=tuple(candidates(stage)) if licence.carries_pulse else (),
+        unmarked=play(analysis),
+        work=work_for_rung(licence.rung, analysis, rules),
+    )
+
+
+def plan_marks(ground: Ground, choices: Choices = NO_CHOICES) -> TunePlan:
+    """The plan on ground that is prepared; it must have been prepared for the same choices' drums.
+
+    Setting one mark by hand needs only this, which takes a fraction of the whole.
+    """
+    stage, rules = ground.stage, ground.stage.rules
+    analysis, licence = stage.analysis, stage.licence
+    marked = mark_tune(stage, choices, ground.ranked)
     change = combine(marked.changes)
     played = play(analysis, change)
-    strain = strain_of(analysis, play(analysis), played)
+    strain = strain_of(analysis, ground.unmarked, played)
     return TunePlan(
         analysis=analysis,
         licence=licence,
         marks=marked.marks,
         left_out=marked.left_out,
-        drums=map_drums(tune, marked.marks, licence),
+        drums=map_drums(analysis.tune, marked.marks, licence),
         change=change,
         played=played,
         heard=play_through(analysis, played, change),
         strain=strain,
-        work=work_for_rung(licence.rung, analysis, rules),
+        work=ground.work,
         warnings=(
-            *remarks(stage, marked, idiom, choices),
+            *remarks(stage, marked, ground.asked_idiom, choices),
             *marked.findings,
             *(strain_findings(strain, rules) if choices.by_hand else ()),
         ),

@@ -150,6 +150,43 @@ def plan() -> dict[str, Work]:
     }
 
 
+def replan() -> dict[str, Work]:
+    """Set one mark of the march by hand in an exhibition: ten milliseconds is the aim."""
+    from planner.event.event import Occasion, Setting, Sort  # noqa: PLC0415
+    from planner.marks.choices import ByHand, Choices  # noqa: PLC0415
+    from planner.notation.read import read_tune  # noqa: PLC0415
+    from planner.plan import plan_marks, prepare  # noqa: PLC0415
+    from planner.rules.load import load_rulebook  # noqa: PLC0415
+
+    tune = read_tune(MARCH.name, MARCH.read_bytes()).tune
+    ground = prepare(tune, Setting(Occasion.EXHIBITION, Sort.STANDING), load_rulebook())
+    mark = plan_marks(ground).marks[0]
+    at = mark.place.address
+    word = ByHand(at.part, at.bar, at.ending, mark.place.index, mark.move)
+    return {"re-plan after a mark by hand": lambda: plan_marks(ground, Choices((word,)))}
+
+
+def long_tune() -> dict[str, Work]:
+    """Plan 64 bars and 512 bars: eight times the bars, at most eight times the wait."""
+    from dataclasses import replace  # noqa: PLC0415
+
+    from planner.event.event import Occasion, Setting, Sort  # noqa: PLC0415
+    from planner.notation.read import read_tune  # noqa: PLC0415
+    from planner.plan import plan_tune  # noqa: PLC0415
+    from planner.rules.load import load_rulebook  # noqa: PLC0415
+
+    march, rules = read_tune(MARCH.name, MARCH.read_bytes()).tune, load_rulebook()
+    standing = Setting(Occasion.EXHIBITION, Sort.STANDING)
+
+    def of_parts(count: int) -> Work:
+        parts = [march.parts[n % len(march.parts)] for n in range(count)]
+        numbered = tuple(replace(part, number=n) for n, part in enumerate(parts, start=1))
+        tune = replace(march, parts=numbered)
+        return lambda: plan_tune(tune, standing, rules)
+
+    return {"64 bars": of_parts(8), "512 bars": of_parts(64)}
+
+
 def engraving() -> dict[str, Work]:
     """Engrave the march in the worker process, which is warm."""
     from planner.engraving.engrave import engrave  # noqa: PLC0415
@@ -167,6 +204,8 @@ BENCHES = (
     Bench("imports", "import the service; heavy libraries it loads", imports),
     Bench("read", "read a four-part march: our reader, music21", read, runs=7),
     Bench("plan", "plan that march: parade, exhibition", plan, runs=7),
+    Bench("re-plan", "plan it again after one mark by hand", replan, runs=31),
+    Bench("long", "plan 64 and 512 bars: at most 8 times the wait", long_tune, runs=7),
     Bench("engrave", "engrave that march for the screen", engraving),
 )
 

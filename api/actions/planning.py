@@ -23,6 +23,7 @@ from api.storage import events as stored_events
 from api.storage import sets as stored_sets
 from api.storage import tunes as stored_tunes
 from api.storage.database import BandId, Session
+from api.storage.faults import NotFoundError
 from api.storage.records import EventRecord, HandMark, Kept, OwnRule, Settled
 from planner.errors import RequestError
 from planner.event.checks import check_event
@@ -31,15 +32,19 @@ from planner.event.timetable import EventTimetable, time_event
 from planner.findings import Finding
 from planner.marks import choices as marks
 from planner.marks.marks import Move
+from planner.marks.what_it_takes import WhatItTakes, what_it_takes
 from planner.music.drums import DrumScore
 from planner.music.tune import Tune
-from planner.plan import TunePlan, plan_tune
+from planner.plan import Ground, TunePlan, plan_marks, prepare
 from planner.rules.rulebook import RuleBook
 
 NOTHING_SETTLED = Choices((), ())
 
 # How many plans are remembered? A season's events have fewer entries than this.
 _plans = Memo[TunePlan](limit=400)
+
+# How many tunes are kept ready for the next mark by hand? What is being worked on.
+_grounds = Memo[Ground](limit=100)
 
 ByHand = Mapping[str, tuple[marks.ByHand, ...]]
 Agreed = Mapping[str, tuple[marks.Agreed, ...]]
@@ -195,26 +200,61 @@ def _plan(desk: Desk, entry: Entry) -> TunePlan:
     if tune is None:
         title = library_tune.record.title
         raise RequestError("tune", f"“{title}” has no music to plan", "upload its file again")
-    key = _identity(desk, library_tune, entry)
-    return _plans.get(key, lambda: _plan_now(desk, tune, entry))
+    choices = _choices(desk, entry.tune_key)
+    key = _identity(desk, library_tune, entry, choices)
+    said = (choices.by_hand, choices.agreements)
+    return _plans.get(
+        (key, said), lambda: plan_marks(_ground(desk, key, tune, entry, choices), choices)
+    )
 
 
-def _identity(desk: Desk, library_tune: LibraryTune, entry: Entry) -> Hashable:
-    """Everything the plan depends on: the music, the drums, people's words, setting and rules."""
-    by_hand = desk.by_hand.get(entry.tune_key, ())
-    agreed = desk.agreed.get(entry.tune_key, ())
+def _identity(
+    desk: Desk, library_tune: LibraryTune, entry: Entry, choices: marks.Choices
+) -> Hashable:
+    """All that a plan depends on but the words on single notes: music, drums, setting, rules."""
     said = (library_tune.record, desk.setting, entry.tempo_bpm)
-    return (*said, desk.shelf.own_rules, by_hand, agreed)
+    return (*said, desk.shelf.own_rules, choices.lifted)
 
 
-def _plan_now(desk: Desk, tune: Tune, entry: Entry) -> TunePlan:
-    key = entry.tune_key
-    choices = marks.Choices(
+def _ground(desk: Desk, key: Hashable, tune: Tune, entry: Entry, choices: marks.Choices) -> Ground:
+    """What every plan of the tune stands on, whatever is said of its notes."""
+    rules, tempo_bpm = desk.shelf.rulebook, entry.tempo_bpm
+    return _grounds.get(
+        key, lambda: prepare(tune, desk.setting, rules, tempo_bpm=tempo_bpm, choices=choices)
+    )
+
+
+def _choices(desk: Desk, key: str) -> marks.Choices:
+    return marks.Choices(
         desk.by_hand.get(key, ()), desk.agreed.get(key, ()), desk.shelf.drum_scores.get(key)
     )
-    return plan_tune(
-        tune, desk.setting, desk.shelf.rulebook, tempo_bpm=entry.tempo_bpm, choices=choices
-    )
+
+
+def ask_for(
+    session: Session, band: BandId, number: int, tune_key: str, note_id: str, move: Move
+) -> WhatItTakes:
+    """What stands in the way of one move on one note of a tune at an event.
+
+    Raises:
+        NotFoundError: no such event, tune in it, or note in the tune.
+        RequestError: the tune has no music to plan.
+    """
+    plan = plan_of_event(session, band, number)
+    entries = [each for played in plan.planned.sets for each in played.entries]
+    found = next((each for each in entries if each.entry.tune_key == tune_key), None)
+    library_tune = plan.shelf.tunes.get(tune_key)
+    if found is None or library_tune is None or library_tune.tune is None:
+        raise NotFoundError("tune in this event with the number", tune_key)
+    notes = found.plan.analysis.notes
+    index = next((note.index for note in notes if note.place.note_id == note_id), None)
+    if index is None:
+        raise NotFoundError("note", note_id)
+    desk = _desk(plan.event.noun.setting, plan.shelf, plan.choices)
+    choices = _choices(desk, tune_key)
+    key = _identity(desk, library_tune, found.entry, choices)
+    ground = _ground(desk, key, library_tune.tune, found.entry, choices)
+    said = found.plan
+    return what_it_takes(ground.stage, ground.ranked, said.marks, said.left_out, index, move)
 
 
 def _by_tune(choices: Choices) -> tuple[ByHand, Agreed]:

@@ -56,6 +56,12 @@ def work_by_hand(stage: Stage, words: Sequence[ByHand]) -> HandWork:
     return HandWork(tuple(made), frozenset(forbidden), tuple(findings))
 
 
+def try_by_hand(stage: Stage, index: int, move: Move) -> Drafted:
+    """What a move set by hand would come to, at its usual size; nothing is made."""
+    open_stage = replace(stage, licence=_opened(stage.licence), refused=frozenset())
+    return _drafted(open_stage, index, move, None)
+
+
 def _make(
     stage: Stage,
     index: int,

@@ -9,6 +9,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 
+from planner.licence.licence import Level
 from planner.marks.marks import Mark, Move
 from planner.music.drums import DrumScore
 from planner.music.tune import Address, note_id
@@ -48,12 +49,21 @@ class Agreed:
 
 
 @dataclass(frozen=True, slots=True)
+class Lifted:
+    """Layers a named person opens above the occasion's ceiling, with their levels."""
+
+    levels: tuple[tuple[str, Level], ...]
+    by: str
+
+
+@dataclass(frozen=True, slots=True)
 class Choices:
     """Everything people have decided about one tune on one occasion."""
 
     by_hand: tuple[ByHand, ...] = ()
     agreements: tuple[Agreed, ...] = ()
     drum_score: DrumScore | None = None
+    lifted: Lifted | None = None
 
 
 NO_CHOICES = Choices()

@@ -47,11 +47,13 @@ def choose_marks(
     stage: Stage,
     made: Sequence[Proposal] = (),
     forbidden: frozenset[int] = frozenset(),
+    ranked: Sequence[Candidate] | None = None,
 ) -> Choice:
     """The marks of a tune under a licence; none where control of the beat comes first.
 
     ``made`` are the marks set by hand: they stand, and count against the budget. ``forbidden`` are
-    the notes a person wants left alone, and with them their figures.
+    the notes a person wants left alone, and with them their figures. ``ranked`` are the stage's
+    candidates where they are at hand already.
     """
     if not stage.licence.carries_pulse:
         return Choice(tuple(made), ())
@@ -59,7 +61,7 @@ def choose_marks(
     for proposal in made:
         fit.take((proposal,))
     left_out: list[tuple[int, str]] = []
-    for candidate in candidates(stage):
+    for candidate in candidates(stage) if ranked is None else ranked:
         if forbidden.intersection(candidate.indices):
             left_out.append((candidate.best, "left alone by hand"))
             continue

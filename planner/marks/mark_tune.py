@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
 from planner.findings import Finding
 from planner.marks.by_hand import work_by_hand
 from planner.marks.choices import Choices, has_changed_since, word_on
-from planner.marks.choose import choose_marks
+from planner.marks.choose import Candidate, choose_marks
 from planner.marks.describe import make_mark
 from planner.marks.marks import Agreement, LeftOut, Mark, Verdict
 from planner.marks.played import Change
@@ -24,10 +25,13 @@ class Marked:
     findings: tuple[Finding, ...]
 
 
-def mark_tune(stage: Stage, choices: Choices) -> Marked:
-    """Marks by hand, then the engine's, then the drums' word; again where they have refused."""
+def mark_tune(stage: Stage, choices: Choices, ranked: Sequence[Candidate] | None = None) -> Marked:
+    """Marks by hand, then the engine's, then the drums' word; again where they have refused.
+
+    ``ranked`` are the stage's candidates where they are at hand already.
+    """
     hand = work_by_hand(stage, choices.by_hand)
-    choice = choose_marks(stage, hand.made, hand.forbidden)
+    choice = choose_marks(stage, hand.made, hand.forbidden, ranked)
     drawn = [
         (proposal, make_mark(stage, proposal, proposal in hand.made)) for proposal in choice.chosen
     ]
