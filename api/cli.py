@@ -11,6 +11,12 @@ from collections.abc import Sequence
 
 import typer
 
+from api.cli_library import (
+    backup_command,
+    export_command,
+    import_command,
+    restore_command,
+)
 from api.cli_pack import pack_command
 from api.cli_plan import plan_command
 from api.cli_reckon import reckon_app
@@ -31,7 +37,10 @@ app.command("serve")(serve_command)
 app.command("plan")(plan_command)
 app.command("sheet")(sheet_command)
 app.command("pack")(pack_command)
-app.add_typer(reckon_app, name="reckon")
+app.command("backup")(backup_command)
+app.command("restore")(restore_command)
+app.command("export")(export_command)
+app.command("import")(import_command)
 app.add_typer(reckon_app, name="reckon")
 
 

@@ -3,7 +3,7 @@
 One ``Database`` belongs to one app. ``reading()`` and ``writing()`` give sessions; on SQLite a
 writing session takes the write lock at its first statement (BEGIN IMMEDIATE), so that two people
 who change things wait for each other instead of failing half-way. Everything special to SQLite is
-in this file. Actions commit; a session that is closed without commit loses what it did.
+here and in ``copies.py``. Actions commit; a session closed without commit loses what it did.
 """
 
 from __future__ import annotations

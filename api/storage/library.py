@@ -14,6 +14,10 @@ def open_library(url: str, band_name: str) -> Database:
     """
     database = open_database(url)
     migrate_database(database)
-    with database.writing() as session:
-        found_band(session, band_name)
+    try:
+        database.home_band()
+    except LookupError:
+        # Only an empty library is written to: opening one that is in use waits for nobody.
+        with database.writing() as session:
+            found_band(session, band_name)
     return database
