@@ -239,7 +239,11 @@ def ask_for(
         NotFoundError: no such event, tune in it, or note in the tune.
         RequestError: the tune has no music to plan.
     """
-    plan = plan_of_event(session, band, number)
+    return ask_at(plan_of_event(session, band, number), tune_key, note_id, move)
+
+
+def ask_at(plan: EventPlan, tune_key: str, note_id: str, move: Move) -> WhatItTakes:
+    """The same at an event that is planned already."""
     entries = [each for played in plan.planned.sets for each in played.entries]
     found = next((each for each in entries if each.entry.tune_key == tune_key), None)
     library_tune = plan.shelf.tunes.get(tune_key)

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 from api.display.choices import Choices
@@ -14,6 +14,7 @@ from api.display.signs import move_sign
 from api.display.words import sentence, sentence_start
 from planner.engraving.signs import MEANINGS
 from planner.marks.marks import Mark, Move
+from planner.marks.what_it_takes import WhatItTakes
 from planner.music.tune import NotePlace
 from planner.plan import TunePlan
 
@@ -47,8 +48,21 @@ class HandMarkView:
 
 
 @dataclass(frozen=True, slots=True)
+class AskedView:
+    """What stands in the way of a move that somebody asked for, in two sentences."""
+
+    what: str
+    why: str
+    by_hand: str
+
+
+@dataclass(frozen=True, slots=True)
 class TuneAtEventView:
-    """One tune at one event."""
+    """One tune at one event.
+
+    ``last`` is the number of the latest mark by hand, to take back; ``strain`` says in numbers how
+    far marks by hand bend the time. Both are empty when nothing was set by hand.
+    """
 
     address: str
     event_address: str
@@ -63,6 +77,10 @@ class TuneAtEventView:
     by_hand: tuple[HandMarkView, ...]
     notes: Choices
     moves: Choices
+    asked_moves: Choices
+    last: str
+    strain: str
+    asked: AskedView | None
 
 
 @dataclass(frozen=True, slots=True)
@@ -77,10 +95,15 @@ class HandWord:
     move: str
     ms: float | None
     set_by: str
+    is_last: bool = False
 
 
 def tune_at_event_view(
-    planned: PlannedEvent, each: PlannedEntry, version: int, by_hand: Iterable[HandWord]
+    planned: PlannedEvent,
+    each: PlannedEntry,
+    version: int,
+    by_hand: Sequence[HandWord],
+    asked: AskedView | None = None,
 ) -> TuneAtEventView:
     """One tune at one event, its marks in the music and in words."""
     plan, key = each.plan, each.entry.tune_key
@@ -102,7 +125,32 @@ def tune_at_event_view(
         by_hand=tuple(_by_hand(word) for word in by_hand),
         notes=note_choices(plan),
         moves=(("", "leave the note alone"), *MOVES),
+        asked_moves=MOVES,
+        last=next((str(word.number) for word in by_hand if word.is_last), ""),
+        strain=strain_words(plan) if by_hand else "",
+        asked=asked,
     )
+
+
+def asked_view(plan: TunePlan, note_id: str, move: Move, told: WhatItTakes) -> AskedView:
+    """The answer to somebody who asked for a move on a note."""
+    place = next(n.place for n in plan.analysis.notes if n.place.note_id == note_id)
+    return AskedView(
+        what=sentence(f"{sentence_start(str(place.address))}, {place.note}: {move}"),
+        why=sentence(sentence_start(told.why)),
+        by_hand=sentence(sentence_start(told.by_hand)),
+    )
+
+
+def strain_words(plan: TunePlan) -> str:
+    """How far the plan bends the written time, in numbers."""
+    strain = plan.strain
+    notes = f"{strain.share_off_written:.0%} of the notes are off their written length"
+    if strain.worst_bar is None:
+        return sentence(f"With the marks by hand {notes}; the beats of every bar stay even")
+    part, bar, _ = strain.worst_bar
+    worst = f"{strain.worst_bar_percent:.1f} % of a beat, in part {part}, bar {bar}"
+    return sentence(f"With the marks by hand {notes}; the beats scatter by at most {worst}")
 
 
 def mark_here(mark: Mark) -> MarkHereView:

@@ -14,6 +14,7 @@ from api.errors import PROBLEM_TYPE
 from api.routes import (
     band,
     choices,
+    compare,
     day,
     events,
     fill,
@@ -30,7 +31,7 @@ from api.routes import (
 from api.routes.later import put_together
 
 NOUNS = (
-    band, tunes, sets, people, events, choices, plans, readiness, rules,
+    band, tunes, sets, people, events, choices, compare, plans, readiness, rules,
     sums, who, lists, day, fill,
 )  # fmt: skip
 

@@ -2,31 +2,39 @@
 
 from __future__ import annotations
 
-from typing import Any
+from typing import Annotated, Any
 
+from fastapi import Query
 from fastapi.responses import Response
 
 from api.actions.choices import leave_to_planner, mark_by_hand
-from api.actions.planning import EventPlan, plan_of_event
+from api.actions.planning import EventPlan, ask_at, plan_of_event
 from api.actions.records import HandMark, Kept, NotFoundError
 from api.display.form import FormView
-from api.display.tune_at_event import HandWord, TuneAtEventView, tune_at_event_view
+from api.display.tune_at_event import HandWord, TuneAtEventView, asked_view, tune_at_event_view
 from api.routes.choices import HandMarkForm
 from api.routes.form import RowNumber
 from api.routes.later import LaterRouter
 from api.routes.pages.typed import Typed, TypedDep
 from api.routes.pages.visit import Visit, VisitDep
+from planner.errors import RequestError
+from planner.marks.marks import Move
+from planner.music.tune import note_id
 
 router = LaterRouter(prefix="/events/{number}/tunes/{tune}")
 
 PAGE = "pages/tune_at_event.html"
+AskedFor = Annotated[str, Query(max_length=40)]
 
 
 @router.get("")
-def tune_at_event(number: RowNumber, tune: RowNumber, visit: VisitDep) -> Response:
-    """The engraved tune with its marks for this event, each mark explained."""
-    view = _view(visit, number, tune)
-    return visit.show(PAGE, view=view, form=FormView(view.address))
+def tune_at_event(
+    number: RowNumber, tune: RowNumber, visit: VisitDep, asked: AskedFor = "", move: AskedFor = ""
+) -> Response:
+    """The engraved tune with its marks for this event; ``asked`` and ``move``: why not this?"""
+    view = _view(visit, number, tune, _wanted(asked, move))
+    values = {"asked": (asked,), "asked_move": (move,)}
+    return visit.show(PAGE, view=view, form=FormView(view.address, values))
 
 
 @router.post("")
@@ -53,22 +61,48 @@ def checked(typed: Typed, tune: int) -> HandMarkForm:
     return HandMarkForm.model_validate(told)
 
 
-def _view(visit: Visit, number: int, tune: int) -> TuneAtEventView:
+def _wanted(asked: str, move: str) -> tuple[str, Move] | None:
+    """The note and the move that somebody asks about; None when nobody does.
+
+    Raises:
+        RequestError: there is no such move, or the note is no place.
+    """
+    if not asked:
+        return None
+    numbers = asked.split("/")
+    if len(numbers) != 4 or not all(each.isascii() and each.isdigit() for each in numbers):
+        raise RequestError("note", f"“{asked[:30]}” is no note", "choose one of the list")
+    if move not in list(Move):
+        raise RequestError("move", f"“{move[:30]}” is no move", f"choose {', '.join(Move)}")
+    part, bar, ending, index = (int(each[:6]) for each in numbers)
+    return note_id(part, bar, ending, index), Move(move)
+
+
+def _view(
+    visit: Visit, number: int, tune: int, wanted: tuple[str, Move] | None = None
+) -> TuneAtEventView:
     plan = plan_of_event(visit.session, visit.band, number)
     entries = [each for played in plan.planned.sets for each in played.entries]
     found = next((each for each in entries if each.entry.tune_key == str(tune)), None)
     if found is None:
         raise NotFoundError("tune in this event with the number", tune)
-    return tune_at_event_view(plan.planned, found, plan.kept.version, _by_hand(plan, str(tune)))
+    answer = None
+    if wanted is not None:
+        note, move = wanted
+        answer = asked_view(found.plan, note, move, ask_at(plan, str(tune), note, move))
+    by_hand = _by_hand(plan, str(tune))
+    return tune_at_event_view(plan.planned, found, plan.kept.version, by_hand, answer)
 
 
 def _by_hand(plan: EventPlan, tune_key: str) -> list[HandWord]:
-    return [_hand_word(kept) for kept in plan.choices.hand_marks if kept.noun.tune_key == tune_key]
+    here = [kept for kept in plan.choices.hand_marks if kept.noun.tune_key == tune_key]
+    last = max(here, key=lambda kept: (kept.changed_at, kept.id), default=None)
+    return [_hand_word(kept, kept is last) for kept in here]
 
 
-def _hand_word(kept: Kept[HandMark]) -> HandWord:
+def _hand_word(kept: Kept[HandMark], is_last: bool) -> HandWord:
     mark, place = kept.noun, kept.noun.place
     return HandWord(
         kept.id, place.part, place.bar, place.ending, place.index, mark.move or "", mark.ms,
-        mark.set_by,
+        mark.set_by, is_last,
     )  # fmt: skip

@@ -17,12 +17,11 @@ from api.display.form import FormView
 from api.display.occasions import occasions_view
 from api.display.tune import About, tune_view
 from api.display.tunes import ShelfTune, Wanted, tunes_view
+from api.routes.compare import setting_of
 from api.routes.form import RowNumber
 from api.routes.later import LaterRouter
 from api.routes.pages.visit import VisitDep
 from planner.analysis.movements import name_movements
-from planner.errors import RequestError
-from planner.event.event import Drums, Occasion, Setting, Sort
 
 router = LaterRouter(prefix="/tunes")
 
@@ -69,19 +68,6 @@ def occasions(
     view = occasions_view(str(number), *plans)
     form = FormView(f"{view.address}/occasions", {"left": (left,), "right": (right,)})
     return visit.show("pages/occasions.html", view=view, form=form, kinds=KINDS)
-
-
-def setting_of(kind: str) -> Setting:
-    """The setting of a choice such as ``parade:massed``, with players who command the beat.
-
-    Raises:
-        RequestError: there is no such choice.
-    """
-    if kind not in dict(KINDS):
-        raise RequestError("occasion", f"there is no occasion “{kind[:40]}”", "choose one")
-    occasion, sort = kind.split(":")
-    drums = Drums.NONE if sort == Sort.SOLO else Drums.FULL
-    return Setting(Occasion(occasion), Sort(sort), drums)
 
 
 def about_tune(kept: Kept[LibraryTune]) -> About:
