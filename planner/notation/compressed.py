@@ -7,7 +7,9 @@ unpacking, so that a small file cannot grow without end.
 from __future__ import annotations
 
 import io
+import lzma
 import re
+import struct
 import zipfile
 import zlib
 
@@ -15,6 +17,17 @@ from planner.errors import NotationError
 
 MOST_MEMBERS = 200
 MOST_UNPACKED_BYTES = 8_000_000
+# What the standard library raises over a damaged archive: sizes, places, checksums, names, locks.
+_BROKEN = (
+    zipfile.BadZipFile,
+    zlib.error,
+    lzma.LZMAError,
+    struct.error,
+    ValueError,
+    RuntimeError,
+    EOFError,
+    OSError,
+)
 _FULL_PATH = re.compile(rb"""full-path\s*=\s*["']([^"']+)["']""")
 
 
@@ -29,10 +42,8 @@ def unpacked_score(name: str, content: bytes) -> bytes:
             if len(archive.infolist()) > MOST_MEMBERS:
                 raise _refused(name, "the archive holds too many files")
             return _member(name, archive, _score_path(name, archive))
-    except (zipfile.BadZipFile, NotImplementedError, RuntimeError, EOFError, OSError) as error:
+    except _BROKEN as error:
         raise _refused(name, "the compressed file is broken or locked") from error
-    except zlib.error as error:
-        raise _refused(name, "the compressed file is broken") from error
 
 
 def _score_path(name: str, archive: zipfile.ZipFile) -> str:

@@ -12,6 +12,7 @@ from dataclasses import replace
 from planner.errors import NotationError
 from planner.findings import Finding, Gravity
 from planner.notation.abc import read_abc
+from planner.notation.abc_limits import refuse_what_no_tune_has
 from planner.notation.check import check_tune
 from planner.notation.formats import Format, format_of
 from planner.notation.imported import read_imported
@@ -93,6 +94,7 @@ def _read(name: str, content: bytes) -> tuple[tuple[ReadTune, ...], tuple[Findin
     if kind is not Format.ABC:
         return read_imported(name, content, kind), ()
     text, findings = decoded(name, content)
+    refuse_what_no_tune_has(name, text)
     return read_abc(text), findings
 
 
