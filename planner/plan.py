@@ -16,7 +16,7 @@ from planner.findings import Finding
 from planner.licence.grant import grant_licence, lift
 from planner.licence.licence import Licence
 from planner.marks.anchors import Anchors
-from planner.marks.choices import NO_CHOICES, Choices
+from planner.marks.choices import NO_CHOICES, Choices, Lifted
 from planner.marks.choose import Candidate, candidates
 from planner.marks.drum_map import DrumMap, map_drums
 from planner.marks.mark_tune import mark_tune
@@ -133,7 +133,7 @@ def prepare(
     analysis = analyse(tune, played_idiom, tempo, rules)
     licence = grant_licence(setting, played_idiom, rules)
     if choices.lifted is not None:
-        licence = lift(licence, choices.lifted.by, rules, **dict(choices.lifted.levels))
+        licence = _lifted(licence, choices.lifted, rules)
     stage = Stage(analysis, licence, Anchors(setting.drums, choices.drum_score), rules)
     return Ground(
         stage=stage,
@@ -142,6 +142,16 @@ def prepare(
         unmarked=play(analysis),
         work=work_for_rung(licence.rung, analysis, rules),
     )
+
+
+def _lifted(licence: Licence, lifted: Lifted, rules: RuleBook) -> Licence:
+    """The licence with those layers open that a person lifts above where they stand."""
+    higher = {
+        layer: level
+        for layer, level in lifted.levels
+        if level.rank > getattr(licence.layers, layer).rank
+    }
+    return lift(licence, lifted.by, rules, **higher) if higher else licence
 
 
 def plan_marks(ground: Ground, choices: Choices = NO_CHOICES) -> TunePlan:

@@ -10,10 +10,11 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
 from api.storage import choices as stored
+from api.storage import lifts as stored_lifts
 from api.storage.database import BandId, Session
 from api.storage.events import find_event, touch_event
 from api.storage.faults import NotFoundError
-from api.storage.records import HandMark, Kept, Settled
+from api.storage.records import HandMark, Kept, Lift, Settled
 from api.storage.rows import missing_numbers
 from api.storage.tables import TuneRow
 from planner.errors import RequestError
@@ -25,10 +26,11 @@ LOCKED, FORBIDDEN = "locked", "forbidden"
 
 @dataclass(frozen=True, slots=True)
 class Choices:
-    """What was settled for an event: the marks by hand, and the agreements, earliest first."""
+    """What was settled for an event: marks by hand, agreements (earliest first), lifts."""
 
     hand_marks: tuple[Kept[HandMark], ...]
     agreements: tuple[Settled, ...]
+    lifts: tuple[Lift, ...] = ()
 
 
 def choices_of_event(session: Session, band: BandId, number: int) -> Choices:
@@ -49,6 +51,7 @@ def choices_for(session: Session, band: BandId, event: Event) -> Choices:
     return Choices(
         stored.hand_marks_for(session, band, setting, number),
         stored.agreements_for(session, band, setting, number),
+        stored_lifts.lifts_of_events(session, band, [number]),
     )
 
 
@@ -57,10 +60,12 @@ def choices_for_all(session: Session, band: BandId, events: Sequence[Event]) -> 
     numbers = [int(event.key) for event in events]
     hand_marks = stored.hand_marks_of_events(session, band, numbers)
     agreements = stored.agreements_of_events(session, band, numbers)
+    lifts = stored_lifts.lifts_of_events(session, band, numbers)
     return {
         event.key: Choices(
             tuple(kept for kept in hand_marks if _holds(kept.noun, event)),
             tuple(outcome for outcome in agreements if _holds(outcome, event)),
+            tuple(lift for lift in lifts if lift.event_key == event.key),
         )
         for event in events
     }
@@ -104,6 +109,40 @@ def leave_to_planner(
     if mark not in {kept.id for kept in present}:
         raise NotFoundError("mark by hand", mark)
     stored.remove_hand_mark(session, band, mark, None)
+    session.commit()
+    return event
+
+
+def lift_ceiling(
+    session: Session, band: BandId, number: int, seen: int | None, lift: Lift
+) -> tuple[Lift, Kept[Event]]:
+    """Open layers of one tune at an event above its ceiling, on a named person's word.
+
+    Raises:
+        NotFoundError, StaleError: the event is gone, or changed since it was seen.
+        RequestError: the tune is not there, nobody is named, or no layer is.
+    """
+    if not lift.lifted_by.strip():
+        raise RequestError("lifted_by", "nobody is named", "write who takes it on themselves")
+    if not lift.levels:
+        raise RequestError("levels", "no layer is named", "choose the level of one")
+    _check_tune(session, band, lift.tune_key)
+    event = touch_event(session, band, number, seen)
+    kept = stored_lifts.keep_lift(session, band, replace(lift, event_key=event.noun.key))
+    session.commit()
+    return kept, event
+
+
+def take_lift_back(
+    session: Session, band: BandId, number: int, seen: int | None, tune_key: str
+) -> Kept[Event]:
+    """Let the occasion's own ceiling hold again.
+
+    Raises:
+        NotFoundError, StaleError: the event or the lift is gone, or the event changed.
+    """
+    event = touch_event(session, band, number, seen)
+    stored_lifts.drop_lift(session, band, event.noun.key, tune_key)
     session.commit()
     return event
 

@@ -24,12 +24,13 @@ from api.storage import sets as stored_sets
 from api.storage import tunes as stored_tunes
 from api.storage.database import BandId, Session
 from api.storage.faults import NotFoundError
-from api.storage.records import EventRecord, HandMark, Kept, OwnRule, Settled
+from api.storage.records import EventRecord, HandMark, Kept, Lift, OwnRule, Settled
 from planner.errors import RequestError
 from planner.event.checks import check_event
 from planner.event.event import Entry, Event, Set, Setting
 from planner.event.timetable import EventTimetable, time_event
 from planner.findings import Finding
+from planner.licence.licence import Level
 from planner.marks import choices as marks
 from planner.marks.marks import Move
 from planner.marks.what_it_takes import WhatItTakes, what_it_takes
@@ -96,6 +97,7 @@ class Desk:
     shelf: Shelf
     by_hand: ByHand
     agreed: Agreed
+    lifted: Mapping[str, marks.Lifted]
 
 
 def plan_of_event(session: Session, band: BandId, number: int) -> EventPlan:
@@ -186,7 +188,8 @@ def _shelf(session: Session, band: BandId, tunes: Sequence[Kept[LibraryTune]]) -
 
 def _desk(setting: Setting, shelf: Shelf, choices: Choices) -> Desk:
     by_hand, agreed = _by_tune(choices)
-    return Desk(setting, shelf, by_hand, agreed)
+    lifted = {lift.tune_key: _lifted(lift) for lift in choices.lifts}
+    return Desk(setting, shelf, by_hand, agreed, lifted)
 
 
 def _planned_set(desk: Desk, planned: Set) -> PlannedSet:
@@ -226,7 +229,10 @@ def _ground(desk: Desk, key: Hashable, tune: Tune, entry: Entry, choices: marks.
 
 def _choices(desk: Desk, key: str) -> marks.Choices:
     return marks.Choices(
-        desk.by_hand.get(key, ()), desk.agreed.get(key, ()), desk.shelf.drum_scores.get(key)
+        desk.by_hand.get(key, ()),
+        desk.agreed.get(key, ()),
+        desk.shelf.drum_scores.get(key),
+        desk.lifted.get(key),
     )
 
 
@@ -279,6 +285,11 @@ def _by_hand(mark: HandMark) -> marks.ByHand:
     return marks.ByHand(
         place.part, place.bar, place.ending, place.index, move, mark.ms, mark.set_by
     )
+
+
+def _lifted(lift: Lift) -> marks.Lifted:
+    levels = tuple((layer, Level(level)) for layer, level in lift.levels)
+    return marks.Lifted(levels, lift.lifted_by)
 
 
 def _agreed(outcome: Settled) -> marks.Agreed:

@@ -113,6 +113,7 @@ def _licence(licence: Licence) -> Document:
             "between_tunes": layers.between_tunes.value,
         },
         "marks_per_line": licence.marks_per_line,
+        "lifted_by": licence.lifted_by,
         "rung": licence.rung,
         "sigma_ms": number(licence.sigma_ms),
         "reasons": [{"rule": reason.rule, "text": reason.text} for reason in licence.reasons],

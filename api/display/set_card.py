@@ -278,11 +278,12 @@ def _names(people: Sequence[Person]) -> str:
 
 
 def _warning(each: PlannedEntry, licence: Licence) -> str:
-    """On a parade the tune stops where the signal comes: say so when no ending tells."""
+    """Who lifted the licence; and on a parade, where the signal stops it, that no ending tells."""
+    said = [f"licence lifted by {licence.lifted_by}"] if licence.lifted_by else []
     may_stop_anywhere = licence.occasion is Occasion.PARADE or each.entry.is_until_cue
     if may_stop_anywhere and parts_end_alike(each.tune):
-        return "all parts end alike: watch for the signal"
-    return ""
+        said.append("all parts end alike: watch for the signal")
+    return "; ".join(said)
 
 
 def parts_end_alike(tune: Tune) -> bool:

@@ -4,15 +4,17 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from datetime import datetime
 
 from api.display.choices import Choices
 from api.display.marks import done_words, why_words
 from api.display.music import MusicView, music_view
 from api.display.planned import PlannedEntry, PlannedEvent, setting_words
-from api.display.planned_tune import PlannedTuneView, planned_tune_view, size_words
+from api.display.planned_tune import LAYER_WORDS, PlannedTuneView, planned_tune_view, size_words
 from api.display.signs import move_sign
 from api.display.words import sentence, sentence_start
 from planner.engraving.signs import MEANINGS
+from planner.licence.licence import Level
 from planner.marks.marks import Mark, Move
 from planner.marks.what_it_takes import WhatItTakes
 from planner.music.tune import NotePlace
@@ -81,6 +83,9 @@ class TuneAtEventView:
     last: str
     strain: str
     asked: AskedView | None
+    lifted: str
+    lift_layers: tuple[tuple[str, str], ...]
+    levels: Choices
 
 
 @dataclass(frozen=True, slots=True)
@@ -104,6 +109,7 @@ def tune_at_event_view(
     version: int,
     by_hand: Sequence[HandWord],
     asked: AskedView | None = None,
+    lifted_on: datetime | None = None,
 ) -> TuneAtEventView:
     """One tune at one event, its marks in the music and in words."""
     plan, key = each.plan, each.entry.tune_key
@@ -129,6 +135,9 @@ def tune_at_event_view(
         last=next((str(word.number) for word in by_hand if word.is_last), ""),
         strain=strain_words(plan) if by_hand else "",
         asked=asked,
+        lifted=lifted_words(plan.licence.lifted_by, lifted_on),
+        lift_layers=tuple(LAYER_WORDS.items()),
+        levels=(("", "as the occasion has it"), *((str(level), str(level)) for level in Level)),
     )
 
 
@@ -140,6 +149,12 @@ def asked_view(plan: TunePlan, note_id: str, move: Move, told: WhatItTakes) -> A
         why=sentence(sentence_start(told.why)),
         by_hand=sentence(sentence_start(told.by_hand)),
     )
+
+
+def lifted_words(who: str, when: datetime | None) -> str:
+    """Who lifted the ceiling, and when; empty text when nobody did."""
+    day = f", {when.day} {when:%B %Y}" if when else ""
+    return sentence(f"Lifted above the occasion's ceiling by {who}{day}") if who else ""
 
 
 def strain_words(plan: TunePlan) -> str:

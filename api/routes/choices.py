@@ -10,12 +10,13 @@ from fastapi import Response
 from pydantic import Field
 
 from api.actions import choices as act
-from api.actions.records import HandMark, Kept, Place, Settled
+from api.actions.records import HandMark, Kept, Lift, Place, Settled
 from api.dependencies import BandDep, SeenVersionDep, SessionDep
 from api.routes.etag import created, tag
 from api.routes.form import Answer, Form, LineText, NameText, RowKey, RowNumber, TempoBpm
 from api.routes.later import LaterRouter
 from planner.event.event import Occasion, Sort
+from planner.licence.licence import Level
 from planner.marks.marks import Move
 from planner.music.tune import Address
 
@@ -82,6 +83,31 @@ class SettledForm(Form):
         )
 
 
+class LiftForm(Form):
+    """Layers of one tune to open above the occasion's ceiling, and who takes it on themselves."""
+
+    within_beat: Level | None = None
+    across_bar: Level | None = None
+    across_phrase: Level | None = None
+    between_tunes: Level | None = None
+    lifted_by: NameText
+
+    def lift(self, tune_key: str) -> Lift:
+        """The lift as the library keeps it; the action fills in the event."""
+        told = self.model_dump(exclude={"lifted_by"}, exclude_none=True)
+        levels = tuple((layer, str(level)) for layer, level in sorted(told.items()))
+        return Lift("", tune_key, levels, self.lifted_by)
+
+
+class LiftAnswer(Answer):
+    """Layers of one tune that stand above the occasion's ceiling, by whom and since when."""
+
+    tune_key: str
+    levels: dict[str, str]
+    lifted_by: str
+    lifted_at: datetime | None
+
+
 class HandMarkAnswer(Answer):
     """A mark by hand; ``is_for_event`` False: it holds at every such occasion."""
 
@@ -120,6 +146,7 @@ class ChoicesAnswer(Answer):
 
     hand_marks: list[HandMarkAnswer]
     agreements: list[SettledAnswer]
+    lifts: list[LiftAnswer]
 
 
 @router.get("/choices")
@@ -129,6 +156,7 @@ def get_choices(number: RowNumber, session: SessionDep, band: BandDep) -> Choice
     return ChoicesAnswer(
         hand_marks=[_hand_mark(kept) for kept in choices.hand_marks],
         agreements=[_settled(outcome) for outcome in choices.agreements],
+        lifts=[_lift(lift) for lift in choices.lifts],
     )
 
 
@@ -173,6 +201,44 @@ def settle(
     outcome, event = act.settle(session, band, number, seen, form.settled())
     tag(response, event.version)
     return _settled(outcome)
+
+
+@router.put("/tunes/{tune}/lift")
+def lift_ceiling(
+    number: RowNumber,
+    tune: RowNumber,
+    form: LiftForm,
+    session: SessionDep,
+    band: BandDep,
+    seen: SeenVersionDep,
+    response: Response,
+) -> LiftAnswer:
+    """Lift a tune's ceiling on a named person's word; If-Match and ETag are the event's."""
+    lift, event = act.lift_ceiling(session, band, number, seen, form.lift(str(tune)))
+    tag(response, event.version)
+    return _lift(lift)
+
+
+@router.delete("/tunes/{tune}/lift", status_code=204)
+def take_lift_back(
+    number: RowNumber,
+    tune: RowNumber,
+    session: SessionDep,
+    band: BandDep,
+    seen: SeenVersionDep,
+    response: Response,
+) -> None:
+    """Let the occasion's own ceiling hold again; If-Match and ETag are the event's."""
+    tag(response, act.take_lift_back(session, band, number, seen, str(tune)).version)
+
+
+def _lift(lift: Lift) -> LiftAnswer:
+    return LiftAnswer(
+        tune_key=lift.tune_key,
+        levels=dict(lift.levels),
+        lifted_by=lift.lifted_by,
+        lifted_at=lift.lifted_at,
+    )
 
 
 def _hand_mark(kept: Kept[HandMark]) -> HandMarkAnswer:

@@ -169,6 +169,20 @@ class AgreementRow(Row, table=True):
     agreed_at: datetime = Field(default_factory=now)
 
 
+class LiftRow(Row, table=True):
+    """Layers that a named person opens above the occasion's ceiling, for one tune at one event."""
+
+    __tablename__ = "lift"
+    __table_args__ = (UniqueConstraint("event_id", "tune_id"), AUTO)
+
+    band_id: int = Field(foreign_key="band.id", index=True)
+    event_id: int | None = _of_event()
+    tune_id: int = Field(foreign_key="tune.id", ondelete="CASCADE", index=True)
+    levels: dict[str, str] = Field(default_factory=dict, sa_type=JSON)
+    lifted_by: str
+    lifted_at: datetime = Field(default_factory=now)
+
+
 class ChangeRow(Row, table=True):
     """What a change of an event changed, one sentence a line, at the version it made."""
 

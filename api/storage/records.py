@@ -155,6 +155,17 @@ class Settled:
 
 
 @dataclass(frozen=True, slots=True)
+class Lift:
+    """Layers (name, level) that a person opened above the ceiling for a tune at an event."""
+
+    event_key: str
+    tune_key: str
+    levels: tuple[tuple[str, str], ...]
+    lifted_by: str
+    lifted_at: datetime | None = None
+
+
+@dataclass(frozen=True, slots=True)
 class Learnt:
     """How far a person has learnt a tune."""
 

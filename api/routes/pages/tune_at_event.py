@@ -7,12 +7,12 @@ from typing import Annotated, Any
 from fastapi import Query
 from fastapi.responses import Response
 
-from api.actions.choices import leave_to_planner, mark_by_hand
+from api.actions.choices import leave_to_planner, lift_ceiling, mark_by_hand, take_lift_back
 from api.actions.planning import EventPlan, ask_at, plan_of_event
 from api.actions.records import HandMark, Kept, NotFoundError
 from api.display.form import FormView
 from api.display.tune_at_event import HandWord, TuneAtEventView, asked_view, tune_at_event_view
-from api.routes.choices import HandMarkForm
+from api.routes.choices import HandMarkForm, LiftForm
 from api.routes.form import RowNumber
 from api.routes.later import LaterRouter
 from api.routes.pages.typed import Typed, TypedDep
@@ -24,6 +24,7 @@ from planner.music.tune import note_id
 router = LaterRouter(prefix="/events/{number}/tunes/{tune}")
 
 PAGE = "pages/tune_at_event.html"
+LIFTED = ("within_beat", "across_bar", "across_phrase", "between_tunes", "lifted_by")
 AskedFor = Annotated[str, Query(max_length=40)]
 
 
@@ -48,6 +49,21 @@ def set_by_hand(number: RowNumber, tune: RowNumber, visit: VisitDep, typed: Type
     else:
         mark = checked(typed, tune).mark()
         mark_by_hand(visit.session, visit.band, number, seen, mark)
+    return visit.go(view.address, "saved")
+
+
+@router.post("/lift")
+def lift(number: RowNumber, tune: RowNumber, visit: VisitDep, typed: TypedDep) -> Response:
+    """Lift the tune's ceiling on a named person's word, or let it hold again."""
+    view = _view(visit, number, tune)
+    visit.expects(PAGE, typed.form(f"{view.address}/lift", view.address), LIFTED, view=view)
+    seen = typed.seen_version()
+    if typed.text("do") == "back":
+        take_lift_back(visit.session, visit.band, number, seen, str(tune))
+        return visit.go(view.address, "saved")
+    told = {name: typed.text(name) for name in LIFTED if typed.text(name)}
+    wanted = LiftForm.model_validate(told).lift(str(tune))
+    lift_ceiling(visit.session, visit.band, number, seen, wanted)
     return visit.go(view.address, "saved")
 
 
@@ -91,7 +107,10 @@ def _view(
         note, move = wanted
         answer = asked_view(found.plan, note, move, ask_at(plan, str(tune), note, move))
     by_hand = _by_hand(plan, str(tune))
-    return tune_at_event_view(plan.planned, found, plan.kept.version, by_hand, answer)
+    lifts = plan.choices.lifts
+    lifted_on = next((each.lifted_at for each in lifts if each.tune_key == str(tune)), None)
+    version = plan.kept.version
+    return tune_at_event_view(plan.planned, found, version, by_hand, answer, lifted_on)
 
 
 def _by_hand(plan: EventPlan, tune_key: str) -> list[HandWord]:
