@@ -35,7 +35,7 @@ JOIN = replace(CARD, paper_width_mm=96.0, staff_mm=5.5)
 HALF = replace(A5, side_margin_mm=12.0, smallest_staff_mm=3.4)
 LINE_GAP_MM = 2.5
 # How high may the music of one page be, below its heading?
-A4_MUSIC_MM = 205.0
+A4_MUSIC_MM = 210.0
 LETTER_MUSIC_MM = 188.0
 HALF_MUSIC_MM = 140.0
 SCAN_KINDS = ("image/png", "image/jpeg")

@@ -46,6 +46,8 @@ TIME_LIMIT_S = 180.0
 MEMORY_LIMIT_MB = 1000
 # How many sheets are remembered? Those of a few events, some megabytes in all.
 KEPT_SHEETS = 300
+# How many versions of a sheet may be passed over that is far too long?
+LONGEST_STEP = 3
 # As many marks for those who listen as the library can set; nobody has certified the result.
 VARIANT = "pdf/ua-1"
 
@@ -55,7 +57,8 @@ class Section:
     """One sheet of a paper: the same content from its roomiest to its closest version.
 
     The first version that needs at most ``most_pages`` pages and has ``headings_first`` headings
-    on its first page is printed, or the last one if none does: a sheet is never cut off.
+    on its first page is printed; where none does, the closest of those with the fewest pages: a
+    sheet is never cut off.
     ``most_pages`` 0 sets no limit. ``paper`` is ``a4`` or ``letter``.
     """
 
@@ -188,12 +191,23 @@ def print_section(section: Section, identity: str) -> tuple[bytes, tuple[str, ..
 
 
 def _first_that_fits(section: Section) -> Document:
-    for html in section.versions:
-        document = _lay_out(html, section.paper)
-        has_room = not section.most_pages or len(document.pages) <= section.most_pages
-        if has_room and len(document.pages[0].bookmarks) >= section.headings_first:
-            break
-    return document
+    """The roomiest version that fits; where none does, the closest of those with fewest pages."""
+    best: Document | None = None
+    index = 0
+    while index < len(section.versions):
+        document = _lay_out(section.versions[index], section.paper)
+        pages = len(document.pages)
+        # far too long: the next version, a little closer, would not do either
+        step = min(LONGEST_STEP, max(1, pages // (2 * section.most_pages or pages)))
+        at_last = len(section.versions) - 1
+        index = min(index + step, at_last) if index < at_last else at_last + 1
+        is_whole = len(document.pages[0].bookmarks) >= section.headings_first
+        if is_whole and (not section.most_pages or pages <= section.most_pages):
+            return document
+        if best is None or pages <= len(best.pages):
+            best = document
+    assert best is not None, "a section has at least one version"
+    return best
 
 
 def _lay_out(html: str, paper: str) -> Document:

@@ -43,14 +43,27 @@ CARD_DENSITIES = (
     "close sheet plain",
 )
 FRONT_DENSITIES = ("roomy", "close", "close large", "close sheet")
-OUTS_DENSITIES = ("roomy", "close", "close large", "close sheet")
+OUTS_DENSITIES = (
+    "roomy",
+    "close",
+    "close tight",
+    "close large",
+    "close tight large",
+    "close sheet",
+)
 MOST_SIDES = 2
 # The set's name and its first tune: a first side without a tune is no card.
 CARD_HEADINGS = 2
 # A call sheet, or a tune, wants to be one page on a wall or a stand.
 SHEET_DENSITIES = ("roomy", "close")
 MUSIC_DENSITIES = ("roomy", "close", "close tight", "paged")
-HALF_DENSITIES = ("half", "half close", "half close tight", "half close tight bare", "half paged")
+HALF_DENSITIES = (
+    "half",
+    "half close",
+    "half close tight",
+    "half close tight bare",
+    "half close tight paged",
+)
 NO_PRESS = Press()
 
 
@@ -70,7 +83,8 @@ def set_card_sections(
 
 def outs_sections(card: OutsCardView, press: Press = NO_PRESS) -> Sections:
     """What one player does in every tune, A6."""
-    return (_card("print/outs_card.html", OUTS_DENSITIES, press, "set-cards.pdf", card=card),)
+    template, name = "print/outs_card.html", "outs.pdf"
+    return (_sheet(template, OUTS_DENSITIES, press, name, most_pages=1, card=card),)
 
 
 def learner_sections(card: LearnerCardView, press: Press = NO_PRESS) -> Sections:
@@ -140,7 +154,7 @@ def side_by_side_sections(
 ) -> Sections:
     """One tune on two occasions: A4 across."""
     template = "print/side_by_side.html"
-    return (_sheet(template, ("roomy",), press, name, sheet=sheet),)
+    return (_sheet(template, SHEET_DENSITIES, press, name, most_pages=1, sheet=sheet),)
 
 
 def _card(

@@ -21,6 +21,8 @@ from planner.engraving.path_data import Placing, placed_path
 SVG = "{http://www.w3.org/2000/svg}"
 # A hundredth of a millimetre is finer than any printer's dot.
 UNITS_PER_MM = 100.0
+# Lines of nearly the same thickness share a path: the step is a printer's dot.
+WIDTH_STEP = 4
 
 #: What the static stylesheet needs for drawings on the screen; nothing of it is inline.
 SCREEN_CSS = """\
@@ -96,8 +98,9 @@ def _kinds(element: Element, placing: Placing) -> Iterator[_Kind]:
         yield _Kind(is_filled=True, is_mirrored=placing.scale_y < 0)
     if element.get("stroke", "none") != "none":
         width = float(element.get("stroke-width", 1)) * abs(placing.scale_x)
+        width = max(1, round(width / WIDTH_STEP)) * WIDTH_STEP
         kept = [(name, element.get(name, "")) for name in _KEPT_STROKE if element.get(name)]
-        yield _Kind(is_filled=False, stroke=(("stroke-width", f"{width:.1f}"), *kept))
+        yield _Kind(is_filled=False, stroke=(("stroke-width", f"{width:g}"), *kept))
 
 
 def _has_area(data: str) -> bool:

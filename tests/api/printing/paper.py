@@ -69,3 +69,52 @@ def dark_pixels(pdf: bytes, box_mm: tuple[float, float, float, float], page: int
     """Dark pixels at 72 dpi inside (left, top, right, bottom) millimetres."""
     part = picture_of(pdf, page).crop(tuple(round(v / 25.4 * 72) for v in box_mm))
     return sum(count for shade, count in enumerate(part.histogram()) if shade < 128)
+
+
+@dataclass(frozen=True)
+class Spoken:
+    """A node of what a paper says to those who listen: its kind, its words for a picture, depth."""
+
+    kind: str
+    alt: str
+    depth: int
+
+
+def spoken(pdf: bytes, page: int = 0) -> list[Spoken]:
+    """The structure of a page in reading order."""
+    document = pdfium.PdfDocument(pdf)
+    tree = raw.FPDF_StructTree_GetForPage(document[page])
+    found: list[Spoken] = []
+    for index in range(raw.FPDF_StructTree_CountChildren(tree)):
+        _walk(raw.FPDF_StructTree_GetChildAtIndex(tree, index), 0, found)
+    raw.FPDF_StructTree_Close(tree)
+    return found
+
+
+def _walk(element, depth: int, found: list[Spoken]) -> None:
+    if not element:
+        return
+    kind = _text_of(raw.FPDF_StructElement_GetType, element)
+    alt = _text_of(raw.FPDF_StructElement_GetAltText, element)
+    found.append(Spoken(kind, alt, depth))
+    for index in range(raw.FPDF_StructElement_CountChildren(element)):
+        _walk(raw.FPDF_StructElement_GetChildAtIndex(element, index), depth + 1, found)
+
+
+def _text_of(ask, element) -> str:
+    size = ask(element, None, 0)
+    buffer = ctypes.create_string_buffer(size)
+    ask(element, buffer, size)
+    return buffer.raw.decode("utf-16-le").rstrip("\0")
+
+
+def headings(pdf: bytes) -> list[tuple[str, int]]:
+    """The outline: what each heading says and the page it stands on."""
+    document = pdfium.PdfDocument(pdf)
+    return [(one.get_title(), one.get_dest().get_index()) for one in document.get_toc()]
+
+
+def described(pdf: bytes) -> dict[str, str]:
+    """What the paper says of itself, where it says anything."""
+    told = pdfium.PdfDocument(pdf).get_metadata_dict()
+    return {name: value for name, value in told.items() if value}

@@ -16,12 +16,20 @@ SHIPPED = {
 }
 
 
+def page(content: str) -> str:
+    return f'<html lang="en"><head><title>A page</title></head><body>{content}</body></html>'
+
+
+def printed(content: str) -> bytes:
+    return pdf.html_to_pdf(page(content))
+
+
 def base_names(names: set[str]) -> set[str]:
     return {name.split("+")[-1] for name in names}
 
 
 def test_a_sentence_comes_out_of_the_paper_as_it_went_in() -> None:
-    assert words(pdf.html_to_pdf("<p>Hold the D, “lightly” – à la façon of old.</p>")) == (
+    assert words(printed("<p>Hold the D, “lightly” – à la façon of old.</p>")) == (
         "Hold the D, “lightly” – à la façon of old."
     )
 
@@ -40,8 +48,8 @@ def test_a_sentence_comes_out_of_the_paper_as_it_went_in() -> None:
 def test_a_sheet_can_reach_nothing_but_our_own_files(
     address: str, caplog: pytest.LogCaptureFixture
 ) -> None:
-    paper = pdf.html_to_pdf(f'<p>before</p><img src="{address}"><p>after</p>')
-    assert words(paper) == "before after"
+    paper = printed(f'<p>before</p><img src="{address}" alt="none"><p>after</p>')
+    assert words(paper) == "before after none"
     assert "Failed to load" in caplog.text
     caplog.clear()
 
@@ -53,7 +61,7 @@ def test_a_picture_that_is_written_into_the_sheet_cannot_reach_out_either(
         '<svg xmlns="http://www.w3.org/2000/svg" width="50mm" height="50mm">'
         '<image href="file:///etc/passwd" width="9" height="9"/></svg>'
     )
-    pdf.html_to_pdf(f'<img src="{_written_in(svg)}">')
+    printed(f'<img src="{_written_in(svg)}" alt="drawing">')
     assert "file:///etc/passwd" in caplog.text
     caplog.clear()
 
@@ -63,7 +71,7 @@ def test_a_picture_that_is_written_into_the_sheet_prints_as_ink() -> None:
         '<svg xmlns="http://www.w3.org/2000/svg" width="50mm" height="50mm" '
         'viewBox="0 0 10 10"><path d="M0 0H10V10H0z"/></svg>'
     )
-    paper = pdf.html_to_pdf(f'<img src="{_written_in(svg)}">')
+    paper = printed(f'<img src="{_written_in(svg)}" alt="drawing">')
     assert dark_pixels(paper, (0, 0, 210, 297)) > 15_000
 
 
@@ -76,24 +84,25 @@ def test_static_files_are_style_sheets_and_fonts_of_ours_only(url: str) -> None:
 
 
 def test_the_roomiest_version_that_fits_is_printed() -> None:
-    long, short = "<p>word</p>" * 200, "<p>word</p>" * 60
-    assert len(page_words(pdf.fit_to_pdf(((long, short),), most_pages=2))) == 2
+    long, short = page("<p>word</p>" * 200), page("<p>word</p>" * 60)
+    assert len(page_words(pdf.section_to_pdf(pdf.Section((long, short), most_pages=2)))) == 2
 
 
 def test_a_sheet_is_printed_whole_even_if_no_version_fits() -> None:
-    long = "<p>word</p>" * 200
-    assert words(pdf.fit_to_pdf(((long, long),), most_pages=1)).count("word") == 200
+    long = page("<p>word</p>" * 200)
+    assert words(pdf.section_to_pdf(pdf.Section((long, long), most_pages=1))).count("word") == 200
 
 
 def test_sections_follow_each_other_in_one_paper() -> None:
-    paper = pdf.fit_to_pdf((("<p>first</p>",), ("<p>second</p>",)), most_pages=2)
+    first, second = (pdf.Section((page(f"<p>{word}</p>"),)) for word in ("first", "second"))
+    paper = pdf.sections_to_pdf((first, second))
     assert page_words(paper) == ["first", "second"]
 
 
 def test_only_shipped_fonts_are_embedded() -> None:
-    paper = pdf.html_to_pdf(
+    paper = printed(
         "<p>sans <b>bold</b> <i>italic</i></p><h1>serif</h1>"
-        f'<img src="{_written_in(TEXT_PICTURE)}">'
+        f'<img src="{_written_in(TEXT_PICTURE)}" alt="words">'
     )
     assert base_names(fonts(paper)) <= SHIPPED
     assert len(base_names(fonts(paper))) >= 4
@@ -104,8 +113,8 @@ def test_the_shipped_fonts_are_enough_where_the_machine_has_none(tmp_path: Path)
     config.write_text('<?xml version="1.0"?><fontconfig></fontconfig>')
     out = tmp_path / "sheet.pdf"
     code = (
-        "import sys; from api.printing.pdf import print_sections; "
-        "pdf, heard = print_sections((('<p>plain <b>bold</b></p>',),), 0); "
+        "import sys; from api.printing.pdf import Section, print_section; "
+        f"pdf, heard = print_section(Section(({page('<p>plain <b>bold</b></p>')!r},)), 'ab'); "
         "assert not heard, heard; open(sys.argv[1], 'wb').write(pdf)"
     )
     surroundings = os.environ | {"FONTCONFIG_FILE": str(config)}

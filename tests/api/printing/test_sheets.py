@@ -2,11 +2,12 @@ from dataclasses import replace
 
 import pytest
 
+from api.printing.pdf import sections_to_pdf
 from api.printing.sheets import (
-    call_sheet_pdf,
-    drum_sheet_pdf,
-    phrased_music_pdf,
-    set_cards_pdf,
+    call_sections,
+    drum_sections,
+    phrased_sections,
+    set_card_sections,
 )
 from tests.api.printing.paper import (
     dark_pixels,
@@ -31,6 +32,22 @@ from tests.api.printing.views import (
 
 LONG_TITLE = "Mrs Ottoline Fairweather's Farewell to the Upper Mill at Brackendale"
 HOSTILE_TITLE = "<img src=file:///etc/passwd>"
+
+
+def set_cards_pdf(cards, front=None) -> bytes:
+    return sections_to_pdf(set_card_sections(cards, front))
+
+
+def phrased_music_pdf(sheet) -> bytes:
+    return sections_to_pdf(phrased_sections(sheet))
+
+
+def drum_sheet_pdf(sheet) -> bytes:
+    return sections_to_pdf(drum_sections(sheet))
+
+
+def call_sheet_pdf(sheet) -> bytes:
+    return sections_to_pdf(call_sections(sheet))
 
 
 def in_order(text: str, *parts: str) -> bool:
