@@ -16,6 +16,7 @@ from api.display.words import sentence, sentence_start
 from planner.engraving.signs import MEANINGS
 from planner.licence.licence import Level
 from planner.marks.marks import Mark, Move
+from planner.marks.outline_marks import beats_of_outline
 from planner.marks.what_it_takes import WhatItTakes
 from planner.music.tune import NotePlace
 from planner.plan import TunePlan
@@ -189,7 +190,10 @@ def mark_here(mark: Mark) -> MarkHereView:
 
 
 def note_choices(plan: TunePlan) -> Choices:
-    """Every note of a tune by its address, for the form of a mark by hand."""
+    """Every note of a tune by its address, for the form of a mark by hand; else every beat."""
+    if not plan.tune.has_notes:
+        beats = beats_of_outline(plan.tune)
+        return tuple((_place(beat), sentence_start(str(beat.address))) for beat in beats)
     return tuple(
         (_place(note.place), f"{sentence_start(str(note.place.address))}: {note.place.note}")
         for note in plan.analysis.notes

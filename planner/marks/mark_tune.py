@@ -11,6 +11,7 @@ from planner.marks.choices import Choices, has_changed_since, word_on
 from planner.marks.choose import Candidate, choose_marks
 from planner.marks.describe import make_mark
 from planner.marks.marks import Agreement, LeftOut, Mark, Verdict
+from planner.marks.outline_marks import marks_on_outline
 from planner.marks.played import Change
 from planner.marks.stage import Proposal, Stage
 
@@ -30,6 +31,8 @@ def mark_tune(stage: Stage, choices: Choices, ranked: Sequence[Candidate] | None
 
     ``ranked`` are the stage's candidates where they are at hand already.
     """
+    if not stage.analysis.tune.has_notes:
+        return _outlined(stage, choices)
     hand = work_by_hand(stage, choices.by_hand)
     choice = choose_marks(stage, hand.made, hand.forbidden, ranked)
     drawn = [
@@ -46,6 +49,13 @@ def mark_tune(stage: Stage, choices: Choices, ranked: Sequence[Candidate] | None
         left_out=tuple(left_out),
         findings=(*hand.findings, *_changed(drawn, bpm, choices)),
     )
+
+
+def _outlined(stage: Stage, choices: Choices) -> Marked:
+    """A tune without notes carries what people set, and nothing else."""
+    bpm = stage.analysis.tempo.bpm
+    marks, gone = marks_on_outline(stage, choices.by_hand)
+    return Marked(tuple(_with_word(mark, bpm, choices) for mark in marks), (), (), gone)
 
 
 def _refused(stage: Stage, drawn: list[tuple[Proposal, Mark]], choices: Choices) -> frozenset[str]:
