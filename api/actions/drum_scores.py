@@ -1,4 +1,6 @@
-"""What do the drummers play in a tune? Their score as MusicXML, kept beside the tune's music.
+"""What do the drummers play in a tune? Their score, kept beside the tune's music.
+
+It is MusicXML as it was sent, or JSON where it was entered on the grid.
 
 Read the score before the first question to the database: the reader takes its time.
 """
@@ -16,7 +18,10 @@ from api.storage.database import BandId, Session
 from api.storage.records import Kept, NewFile, StoredFile, TuneRecord
 from api.storage.uploads import contents_of
 from planner.music.drums import DrumScore
+from planner.notation.drum_text import read_drum_text, write_drum_text
 from planner.notation.imported import read_drum_score
+
+GRID_FILE = "drum-score.json"
 
 # How many drum scores are remembered? As many as a band has tunes with one.
 _read = Memo[DrumScore](limit=200)
@@ -31,7 +36,14 @@ def check_drum_score(file: NewFile, limit_bytes: int) -> DrumScore:
     """
     if len(file.content) > limit_bytes:
         raise TooLargeError(file.name, limit_bytes)
-    return read_drum_score(file.name, file.content)
+    return _read_file(file.name, file.content)
+
+
+def grid_file(score: DrumScore) -> NewFile | None:
+    """A score that was entered on the grid as a file to keep; None when nothing is entered."""
+    if not any(score.lines.values()):
+        return None
+    return NewFile(GRID_FILE, "application/json", write_drum_text(score).encode())
 
 
 def keep_drum_score(
@@ -58,4 +70,10 @@ def drum_scores_of(
 
 
 def _score(file: StoredFile, content: bytes) -> DrumScore:
-    return _read.get(file.sha256, lambda: read_drum_score(file.name, content))
+    return _read.get(file.sha256, lambda: _read_file(file.name, content))
+
+
+def _read_file(name: str, content: bytes) -> DrumScore:
+    if name.casefold().endswith(".json"):
+        return read_drum_text(name, content.decode("utf-8", errors="replace"))
+    return read_drum_score(name, content)

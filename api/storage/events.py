@@ -52,7 +52,8 @@ def events_ahead(
 
 def find_event(session: Session, band: BandId, number: int) -> Kept[EventRecord] | None:
     """One event with its line-up, None when the band has no such event."""
-    row = find_row(session, EventRow, band, number, joinedload(ITEMS), *WITH_LINE_UP)
+    joined = (joinedload(each) for each in (ITEMS, PAIRS[0]))
+    row = find_row(session, EventRow, band, number, *joined, *WITH_LINE_UP[:1], *WITH_LINE_UP[2:])
     return None if row is None else kept(row, event_record(row))
 
 

@@ -10,6 +10,7 @@ from api.routes.pages import (
     answers,
     day,
     desk,
+    drum_grid,
     drums,
     event_form,
     events,
@@ -46,7 +47,7 @@ ROOMS = {
         fill,
     ),
     "/sets": (sets,),
-    "/tunes": (tune_new, tune_edit, tune_recast, tunes),
+    "/tunes": (tune_new, tune_edit, tune_recast, drum_grid, tunes),
     "/people": (readiness, lists, people),
     "/rules": (rules,),
 }  # fmt: skip

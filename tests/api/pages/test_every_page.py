@@ -23,7 +23,7 @@ OF_THE_DEMO = (
     "/events/1", "/events/2", "/events/3", "/events/4", "/events/1/edit", "/events/1/line-up",
     "/events/1/drums", "/events/3/drums?only=open", "/events/1/players/3", "/events/3/tunes/9",
     "/events/1/tunes/18", "/sets/1", "/sets/5", "/tunes/1", "/tunes/18", "/tunes/1/edit",
-    "/tunes/18/edit", "/tunes/9/occasions", "/people/1", "/people/1/readiness",
+    "/tunes/18/edit", "/tunes/9/occasions", "/tunes/9/drum-score", "/people/1", "/people/1/readiness",
     "/events/1/people", "/events/3/people", "/events/1/answers", "/events/1/day", "/events/2/fill",
     "/tunes?words=rain&tag=parade",
 )  # fmt: skip
@@ -143,7 +143,7 @@ PATHS = (
     r"/", r"/events(\.ics)?", r"/events/new",
     r"/events/\d+(/(edit|line-up|drums|people|answers|fill|day)|\.ics)?",
     r"/events/\d+/players/\d+", r"/events/\d+/tunes/\d+", r"/sets", r"/sets/(new|\d+)",
-    r"/tunes", r"/tunes/new(/outline)?", r"/tunes/\d+(/(edit|occasions))?", r"/people",
+    r"/tunes", r"/tunes/new(/outline)?", r"/tunes/\d+(/(edit|occasions|drum-score))?", r"/people",
     r"/people/(new|readiness|lists|\d+(/readiness)?)", r"/rules", r"/rules/[a-z0-9_./|-]+",
     r"/about", r"/style",
     r"/events/\d+/(set-cards|phrased-music|drum-sheet|call-sheet)\.pdf",

@@ -1,0 +1,130 @@
+"""The page on which a drum score is entered: one voice in one part, bar by bar, or copied."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import replace
+from fractions import Fraction
+from typing import Annotated
+
+from fastapi import Query
+from fastapi.responses import Response
+
+from api.actions.drum_scores import drum_scores_of, grid_file, keep_drum_score
+from api.actions.tunes import one_tune
+from api.display.drum_grid import DrumGridView, drum_grid_view, places_of
+from api.display.form import FormView
+from api.routes.form import RowNumber
+from api.routes.later import LaterRouter
+from api.routes.pages.typed import Typed, TypedDep
+from api.routes.pages.visit import Visit, VisitDep
+from planner.errors import RequestError
+from planner.music.drums import BarKey, DrumBar, DrumLine, DrumScore, DrumVoice
+from planner.music.tune import Bar, Part, Tune
+
+router = LaterRouter(prefix="/tunes/{number}/drum-score")
+
+PAGE = "pages/drum_grid.html"
+Asked = Annotated[str, Query(max_length=30)]
+
+
+@router.get("")
+def drum_grid(
+    number: RowNumber, visit: VisitDep, part: Asked = "1", voice: Asked = "snare corps"
+) -> Response:
+    """The grid of one voice in one part."""
+    view = _view(visit, number, part, voice)
+    return visit.show(PAGE, view=view, form=FormView(f"{view.address}/grid"))
+
+
+@router.post("/grid")
+def keep_grid(number: RowNumber, visit: VisitDep, typed: TypedDep) -> Response:
+    """Keep what is ticked for a voice in a part; or copy a bar, or the part from another."""
+    view = _view(visit, number, typed.text("part"), typed.text("voice"))
+    visit.expects(PAGE, typed.form(f"{view.address}/grid", view.address), view=view)
+    tune, score = _music(visit, number)
+    voice, part = DrumVoice(view.voice), tune.parts[int(view.part) - 1]
+    line = {**score.lines.get(voice, {})}
+    line = {key: bar for key, bar in line.items() if key[0] != part.number or key[1] == 0} | dict(
+        _ticked(part, typed, line)
+    )
+    line |= _copied(part, typed, line)
+    changed = replace(score, lines={**score.lines, voice: line})
+    keep_drum_score(visit.session, visit.band, number, typed.seen_version(), grid_file(changed))
+    return visit.go(f"{view.address}?part={part.number}&voice={voice.value.replace(' ', '+')}")
+
+
+def _ticked(part: Part, typed: Typed, line: DrumLine) -> Iterator[tuple[BarKey, DrumBar]]:
+    """The bars of a part as ticked; a bar with nothing ticked is not entered.
+
+    Strokes that lie between the places of the grid, of a score that was sent as a file, stay.
+    """
+    for bar in part.bars:
+        if bar.is_pickup:
+            continue
+        key = (part.number, bar.number, bar.ending)
+        name = f"{bar.number}-{bar.ending}"
+        places = places_of(bar.metre)
+        between = [at for at in line.get(key, DrumBar()).strokes if at not in places]
+        ticked = {str(at) for at in typed.all(f"strike.{name}")}
+        strokes = tuple(sorted([at for at in places if str(at) in ticked] + between))
+        rolls = _roll(bar, typed, name)
+        if typed.text(f"rest.{name}"):
+            yield key, DrumBar()
+        elif strokes or rolls:
+            yield key, DrumBar(strokes, rolls, strokes if typed.text(f"unison.{name}") else ())
+
+
+def _roll(bar: Bar, typed: Typed, name: str) -> tuple[tuple[Fraction, Fraction], ...]:
+    places = {str(at): at for at in (*places_of(bar.metre), bar.metre.bar_length)}
+    start, end = (places.get(typed.text(f"{side}.{name}")) for side in ("from", "to"))
+    if start is None and end is None:
+        return ()
+    if start is None or end is None or start >= end:
+        problem = f"the roll in bar {bar.number} does not end after it begins"
+        raise RequestError(f"to.{name}", problem, "choose a later place for its end")
+    return ((start, end),)
+
+
+def _copied(part: Part, typed: Typed, line: DrumLine) -> dict[BarKey, DrumBar]:
+    """The bars that a copy adds, in place of those that are there."""
+    wanted = typed.text("do")
+    if wanted == "copy bar":
+        source, target = (_key(part, typed.text(name)) for name in ("copy_from", "copy_to"))
+        return {target: line[source]} if source in line else {}
+    if wanted == "copy part":
+        source_part = typed.text("copy_part")
+        present = {(bar.number, bar.ending) for bar in part.bars if not bar.is_pickup}
+        return {
+            (part.number, number, ending): bar
+            for (other, number, ending), bar in line.items()
+            if str(other) == source_part and (number, ending) in present
+        }
+    return {}
+
+
+def _key(part: Part, name: str) -> BarKey:
+    for bar in part.bars:
+        if name == f"{bar.number}-{bar.ending}":
+            return part.number, bar.number, bar.ending
+    raise RequestError("copy_from", "there is no such bar in this part", "choose one of the list")
+
+
+def _music(visit: Visit, number: int) -> tuple[Tune, DrumScore]:
+    kept = one_tune(visit.session, visit.band, number)
+    if kept.noun.tune is None:
+        raise RequestError("tune", "it has no music to enter a score for", "upload its file again")
+    record = kept.noun.record
+    scores = drum_scores_of(visit.session, visit.band, [record])
+    return kept.noun.tune, scores.get(record.key, DrumScore())
+
+
+def _view(visit: Visit, number: int, part: str, voice: str) -> DrumGridView:
+    tune, score = _music(visit, number)
+    chosen = next((each for each in tune.parts if str(each.number) == part), None)
+    if chosen is None:
+        raise RequestError("part", f"there is no part “{part[:10]}”", "choose one of the list")
+    if voice not in list(DrumVoice):
+        raise RequestError("voice", f"“{voice[:30]}” is no voice", "choose one of the list")
+    version = one_tune(visit.session, visit.band, number).version
+    return drum_grid_view(str(number), version, tune, score, chosen, DrumVoice(voice))
