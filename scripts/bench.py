@@ -134,6 +134,44 @@ def read() -> dict[str, Work]:
     }
 
 
+def read_score() -> dict[str, Work]:
+    """Read that march as MusicXML: music21 alone, our reader with its process warm."""
+    from music21 import converter  # noqa: PLC0415 - heavy; only this bench needs it
+
+    from planner.engraving.score import write_musicxml  # noqa: PLC0415
+    from planner.notation.read import read_tune, read_tunes  # noqa: PLC0415
+
+    text = write_musicxml(read_tune(MARCH.name, MARCH.read_bytes()).tune)
+    return {
+        "music21 alone": lambda: converter.parseData(text, format="musicxml"),
+        "our reader": lambda: read_tunes("march.musicxml", text.encode()),
+    }
+
+
+def analysis() -> dict[str, Work]:
+    """Structure, movements and salience of that march, together."""
+    from planner.analysis.analyse import analyse  # noqa: PLC0415
+    from planner.music.tempo import Tempo  # noqa: PLC0415
+    from planner.notation.read import read_tune  # noqa: PLC0415
+    from planner.rules.load import load_rulebook  # noqa: PLC0415
+
+    tune, rules = read_tune(MARCH.name, MARCH.read_bytes()).tune, load_rulebook()
+    tempo = tune.tempo or Tempo(72)
+    return {"structure, movements, salience": lambda: analyse(tune, "march", tempo, rules)}
+
+
+def lengths() -> dict[str, Work]:
+    """Read a tune of 8, 64 and 512 bars: the time should grow as the bars do, 1 to 8 to 64."""
+    from planner.notation.read import read_tunes  # noqa: PLC0415
+
+    def reading(bars: int) -> Work:
+        lines = "{g}A>B {gcd}c>e | {ag}a>f {gef}e>c |\n" * (bars // 2)
+        content = f"X:1\nT:Long\nM:2/4\nL:1/8\nK:HP\n{lines}".encode()
+        return lambda: read_tunes("long.abc", content)
+
+    return {f"{bars} bars": reading(bars) for bars in (8, 64, 512)}
+
+
 def plan() -> dict[str, Work]:
     """Plan the march that has been read: on a parade, and in an exhibition with its marks."""
     from planner.event.event import Occasion, Setting, Sort  # noqa: PLC0415
@@ -203,6 +241,9 @@ BENCHES = (
     Bench("start-demo", "the same with the demo band", start_demo, runs=3),
     Bench("imports", "import the service; heavy libraries it loads", imports),
     Bench("read", "read a four-part march: our reader, music21", read, runs=7),
+    Bench("read-score", "read it as MusicXML: music21 alone, our reader", read_score, runs=7),
+    Bench("analyse", "structure, movements and salience of that march", analysis, runs=21),
+    Bench("lengths", "read 8, 64 and 512 bars", lengths, runs=7),
     Bench("plan", "plan that march: parade, exhibition", plan, runs=7),
     Bench("re-plan", "plan it again after one mark by hand", replan, runs=31),
     Bench("long", "plan 64 and 512 bars: at most 8 times the wait", long_tune, runs=7),

@@ -17,9 +17,9 @@ from api.actions.records import BandId, Database, Session
 from api.actions.sheets import Draft, Sheet, Wish, draft_sheet
 from api.actions.side_by_side import draft_side_by_side
 from api.dependencies import BandDep, DatabaseDep, SettingsDep
+from api.routes.compare import setting_of
 from api.routes.form import RowNumber
 from api.routes.later import LaterRouter
-from api.routes.pages.tunes import setting_of
 from api.routes.pages.visit import fill_in
 from api.settings import PrintFormat
 

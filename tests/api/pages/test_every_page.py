@@ -23,7 +23,8 @@ OF_THE_DEMO = (
     "/events/1", "/events/2", "/events/3", "/events/4", "/events/1/edit", "/events/1/line-up",
     "/events/1/drums", "/events/3/drums?only=open", "/events/1/players/3", "/events/3/tunes/9",
     "/events/1/tunes/18", "/sets/1", "/sets/5", "/tunes/1", "/tunes/18", "/tunes/1/edit",
-    "/tunes/18/edit", "/tunes/9/occasions", "/tunes/9/drum-score", "/people/1", "/people/1/readiness",
+    "/tunes/18/edit", "/tunes/9/occasions", "/tunes/9/drum-score", "/people/1",
+    "/people/1/readiness",
     "/events/1/people", "/events/3/people", "/events/1/answers", "/events/1/day", "/events/2/fill",
     "/tunes?words=rain&tag=parade",
 )  # fmt: skip
