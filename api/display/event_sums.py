@@ -63,10 +63,10 @@ class DanceView:
 
 @dataclass(frozen=True, slots=True)
 class StreetView:
-    """The street: sentences, and each item as (name, from, metres, length)."""
+    """The street: sentences, and each item as (name, from, metres, length, times to fill it)."""
 
     lines: tuple[str, ...]
-    items: tuple[tuple[str, str, str, str], ...]
+    items: tuple[tuple[str, str, str, str, str], ...]
 
 
 @dataclass(frozen=True, slots=True)
@@ -177,6 +177,7 @@ def _street(sums: StreetSums, route: Route) -> StreetView:
                 "after the end of the route" if item.is_past_the_end else f"{item.from_m:.0f} m",
                 f"{item.metres:.0f} m",
                 length_words(item.seconds),
+                f"{item.times_to_fill} times" if item.times_to_fill else "",
             )
             for item in sums.items
         ),

@@ -11,6 +11,7 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from fractions import Fraction
+from math import ceil
 
 from planner.errors import RequestError
 from planner.event.contest import RuleSet, SetVerdict, find_ruleset, judge_set
@@ -66,7 +67,8 @@ class SetSums:
 class StreetItem:
     """Where an item of the running order starts on the route, in metres, and how far it carries.
 
-    ``is_past_the_end`` when it starts where the route is over already.
+    ``is_past_the_end`` when it starts where the route is over already. ``times_to_fill`` is how
+    often the item alone would have to be played to fill the route, None where it carries nobody.
     """
 
     name: str
@@ -74,6 +76,7 @@ class StreetItem:
     metres: float
     seconds: float
     is_past_the_end: bool
+    times_to_fill: int | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -178,7 +181,8 @@ def street_sums(event: Event, timetable: EventTimetable, rulebook: RuleBook) -> 
     for slot in timetable.slots:
         own = set_metres(slot.timetable, route) if slot.timetable else slot.length * speed
         is_past = at >= Fraction(str(route.length_m))
-        items.append(StreetItem(slot.name, float(at), float(own), slot.seconds, is_past))
+        times = ceil(Fraction(str(route.length_m)) / own) if own else None
+        items.append(StreetItem(slot.name, float(at), float(own), slot.seconds, is_past, times))
         at += own + Fraction(str(slot.item.gap_after_s)) * speed
     column = route.column_m
     delay = None if column is None else sound_delay(column, route.steps_per_minute, rulebook)

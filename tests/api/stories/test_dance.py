@@ -1,0 +1,84 @@
+"""Dance: the dancers' numbers are fixed, and the music keeps inside what a dance allows.
+
+The dance teacher names the dances; tempo, introduction and parts are fixed; duration to the second;
+marks above the occasion's ceiling are left off the music and listed as left off.
+"""
+
+from typing import Any
+
+import pytest
+from fastapi.testclient import TestClient
+
+from tests.api.library import a_set, a_tune, an_event
+
+
+def an_outline(client: TestClient, title: str, idiom: str, metre: str, parts: int) -> str:
+    outline = {"metre": metre, "parts": [[8, 1]] * parts}
+    form = {"title": title, "idiom": idiom, "outline": outline}
+    answer = client.post("/api/tunes", json=form)
+    assert answer.status_code == 201, answer.text
+    return str(answer.json()["key"])
+
+
+def a_team_dance(client: TestClient) -> str:
+    """Strathspey and Half Tulloch: a four-part strathspey, two two-part reels each played twice."""
+    slow = an_outline(client, "The Slow Mill", "strathspey", "4/4", 4)
+    quick = [an_outline(client, f"Quick {number}", "pointed reel", "2/2", 2) for number in (1, 2)]
+    entries = [{"tune_key": slow, "tempo_bpm": 120}]
+    entries += [{"tune_key": key, "tempo_bpm": 100, "times_through": 2} for key in quick]
+    danced = {"dance": "strathspey-and-half-tulloch", "steps": [4, 8], "occasion": "dance"}
+    return an_event(client, a_set(client, entries=entries, **danced), occasion="dance")
+
+
+def dance_of(client: TestClient, event: str) -> Any:
+    return client.get(f"/api/events/{event}/sums").json()["sets"][0]["dance"]
+
+
+def test_the_teacher_names_the_dance_and_its_numbers_are_fixed(client: TestClient) -> None:
+    dance = dance_of(client, a_team_dance(client))
+    assert (dance["dance"], dance["steps"]) == ("strathspey-and-half-tulloch", [4, 8])
+    assert dance["tempos_bpm"] == [120, 100]
+    assert (dance["introduction_bars"], dance["quick_from_bar"]) == (4, 33)
+
+
+def test_its_duration_is_known_to_the_second(client: TestClient) -> None:
+    # Highland Dance: le Team Dance, bagpipe.it, 12 Jul 2008: a 4-bar introduction, 4 + 8 steps of
+    # 8 bars at 120 and 100; (4+32) x 4/120 + 64 x 2/100 minutes = 148.8 s
+    event = a_team_dance(client)
+    assert dance_of(client, event)["seconds"] == pytest.approx(148.8, abs=0.05)
+    assert client.get(f"/api/events/{event}/plan").json()["seconds"] == pytest.approx(
+        148.8, abs=0.05
+    )
+    assert "2 min 29 s (148.8 s)" in client.get(f"/events/{event}").text
+
+
+def test_tunes_that_do_not_fill_the_steps_are_told(client: TestClient) -> None:
+    event = a_team_dance(client)
+    form = client.get("/api/sets/1").json()
+    changed = {key: form[key] for key in ("number", "name", "dance", "occasion", "entries")}
+    client.put("/api/sets/1", json={**changed, "steps": [4, 6]}, headers={"If-Match": "*"})
+    codes = [each["code"] for each in client.get(f"/api/events/{event}/plan").json()["findings"]]
+    assert "dance_not_filled" in codes
+
+
+@pytest.mark.parametrize("steps", [[4], [0, 8], [4, 8, 2]])
+def test_steps_that_do_not_fit_the_dance_are_refused(client: TestClient, steps: list[int]) -> None:
+    tune = a_tune(client)
+    form = {"number": 1, "name": "Team", "entries": [{"tune_key": tune}], "steps": steps}
+    answer = client.post("/api/sets", json={**form, "dance": "strathspey-and-half-tulloch"})
+    assert answer.status_code == 422
+    assert client.get("/api/sets").json() == []
+
+
+def test_marks_above_the_ceiling_are_left_off_the_music_and_listed(demo: TestClient) -> None:
+    plans = [
+        entry["plan"]
+        for one in demo.get("/api/events/4/plan").json()["sets"]
+        for entry in one["entries"]
+    ]
+    layers = [plan["licence"]["layers"] for plan in plans]
+    assert all(layer["across_phrase"] == "none" for layer in layers)
+    made = {mark["move"] for plan in plans for mark in plan["marks"]}
+    assert "breathe" not in made
+    left_out = [each["why"] for plan in plans for each in plan["left_out"]]
+    assert any("the licence leaves nothing" in why for why in left_out)

@@ -1,0 +1,108 @@
+"""Parade set list: everything a pipe-major asks of the street, before anyone leaves home.
+
+Route length, pace length, tempo, step-off -> walking minutes, times through each set, metres a set,
+rest share; warns on speed against tempo; blocks mixed metres in a massed set; shows who cannot play
+what; a late change of slot re-times all and reprints with a new version.
+"""
+
+from typing import Any
+
+import pytest
+from fastapi.testclient import TestClient
+
+from tests.api.library import a_person, a_set, a_tune, an_event, if_match, march, upload
+from tests.api.printing.paper import words
+
+ROUTE = {"length_m": 900, "pace_m": 0.75, "steps_per_minute": 84}
+# a march of 8 bars of two, repeated, after 8 beats of rolls: 40 paces of 0.75 m are 30 m
+
+
+def a_parade(client: TestClient, **more: Any) -> str:
+    """Two sets of one march each, half a minute of rest between, stepping off at half past ten."""
+    sets = [a_set(client, a_tune(client, f"March {number}"), number=number) for number in (1, 2)]
+    items = [{"set_key": sets[0], "gap_after_s": 30}, {"set_key": sets[1]}]
+    clock = {"meet": "09:15", "tune_up": "09:45", "step_off": "10:30", "end": "11:30"}
+    return an_event(client, **{"items": items, "route": ROUTE, "clock": clock, **more})
+
+
+def street(client: TestClient, event: str) -> Any:
+    return client.get(f"/api/events/{event}/sums").json()["street"]
+
+
+def findings(client: TestClient, event: str) -> dict[str, Any]:
+    found = client.get(f"/api/events/{event}/plan").json()["findings"]
+    return {each["code"]: each for each in found}
+
+
+def test_route_pace_and_tempo_give_the_walking_minutes(client: TestClient) -> None:
+    sums = street(client, a_parade(client))
+    assert sums["metres_per_minute"] == pytest.approx(63)
+    assert sums["walking_minutes"] == pytest.approx(900 / 63, abs=0.001)
+
+
+def test_each_set_has_its_metres_and_its_place_on_the_route(client: TestClient) -> None:
+    first, second = street(client, a_parade(client))["items"]
+    assert (first["from_m"], first["metres"]) == (0, pytest.approx(30))
+    assert second["from_m"] == pytest.approx(30 + 31.5)  # half a minute of rest is 31.5 m
+
+
+def test_times_through_and_rest_share_fill_the_walk(client: TestClient) -> None:
+    sums = street(client, a_parade(client))
+    round_m, walk_s = 30 + 31.5 + 30, 900 / 63 * 60
+    assert sums["rounds_to_fill"] == pytest.approx(900 / round_m, rel=1e-6)
+    assert sums["rounds_needed"] == 10
+    assert sums["rest_share"] == pytest.approx(1 - 2 * (40 / 84 * 60) / walk_s, abs=1e-4)
+    assert [each["times_to_fill"] for each in sums["items"]] == [30, 30]
+
+
+def test_it_warns_where_asked_speed_and_tempo_disagree(client: TestClient) -> None:
+    # 4 mph, 107.3 m a minute, needs about 141 paces a minute at 30 inches
+    asked = {**ROUTE, "pace_m": 0.762, "asked_m_per_minute": 107.29}
+    event = a_parade(client, route=asked)
+    assert "needs 141 paces a minute" in findings(client, event)["speed_against_tempo"]["text"]
+    assert "needs 141 paces a minute" in client.get(f"/events/{event}").text
+
+
+def test_it_blocks_mixed_metres_in_a_massed_set(client: TestClient) -> None:
+    jig = march("Jig", bars="{g}A3 {g}B3|{g}c3 {g}d3|{g}e3 {g}f3|{g}e3 {g}A3|")
+    six = str(upload(client, jig.replace(b"M:2/4", b"M:6/8")).json()[0]["key"])
+    mixed = a_set(client, a_tune(client), six)
+    massed = {"occasion": "parade", "sort": "massed"}
+    event = an_event(client, mixed, setting=massed)
+    found = findings(client, event)["mixed_metres"]
+    assert found["gravity"] == "refuse"
+    assert "keep one time signature a set" in found["text"]
+
+
+def test_it_shows_who_cannot_play_what(client: TestClient) -> None:
+    event = a_parade(client)
+    person = a_person(client, "Wil Tarn")
+    said = {"answers": [{"person_key": person, "answer": "yes"}]}
+    client.put(f"/api/events/{event}/line-up", json=said, headers=if_match(1))
+    levels = {"levels": {"2": "pipes-standing"}}
+    client.put(f"/api/people/{person}/readiness", json=levels, headers=if_match(1))
+    gaps = "Wil Tarn is asked for “March 2” (on pipes, marching) and has it on pipes, standing."
+    assert gaps in client.get(f"/events/{event}").text
+
+
+def test_a_late_change_of_slot_re_times_all_and_says_so(client: TestClient) -> None:
+    event = a_parade(client)
+    before = client.get(f"/api/events/{event}/plan").json()["slots"]
+    answer = client.post(f"/api/events/{event}/day", json={"move_minutes": 20}, headers=if_match(1))
+    after = client.get(f"/api/events/{event}/plan").json()["slots"]
+    assert [each["start"][:8] for each in before] == ["10:30:00", "10:30:58"]
+    assert [each["start"][:8] for each in after] == ["10:50:00", "10:50:58"]
+    assert "Set 1 starts at 10:50, was 10:30." in answer.json()["said"]
+    assert "Set 2 starts at 10:50:58, was 10:30:58." in answer.json()["said"]
+
+
+def test_the_reprint_carries_the_new_version_and_the_new_time(client: TestClient) -> None:
+    event = a_parade(client)
+    address = f"/events/{event}/call-sheet.pdf"
+    old = client.get(address)
+    client.post(f"/api/events/{event}/day", json={"move_minutes": 20}, headers=if_match(1))
+    new = client.get(address)
+    assert old.headers["etag"] != new.headers["etag"]
+    assert "version 1, made" in words(old.content)
+    assert "version 2, made" in words(new.content)
+    assert "10:50" in words(new.content)

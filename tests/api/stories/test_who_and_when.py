@@ -1,0 +1,51 @@
+"""Who and when. One call sheet; gaps by instrument."""
+
+from fastapi.testclient import TestClient
+
+from tests.api.library import a_person, a_set, a_tune, an_event, if_match
+from tests.api.printing.paper import words
+
+CLOCK = {"meet": "09:15", "tune_up": "09:45", "step_off": "10:30", "end": "11:30"}
+ANSWERS = {"Ada Wick": "yes", "Bo Harl": "maybe", "Cy Toft": "no"}
+
+
+def an_asked_band(client: TestClient) -> str:
+    """Three pipers who said yes, maybe and no, and a snare drummer who said nothing."""
+    entered = a_set(client, a_tune(client), ruleset="rspba-2022-grade-1-minimum")
+    event = an_event(client, entered, clock=CLOCK, day="2031-06-07", answers_by="2031-05-31")
+    answers = [
+        {"person_key": a_person(client, name), "answer": word} for name, word in ANSWERS.items()
+    ]
+    a_person(client, "Di Snaith", "snare")
+    client.put(f"/api/events/{event}/line-up", json={"answers": answers}, headers=if_match(1))
+    return event
+
+
+def test_gaps_are_counted_by_instrument(client: TestClient) -> None:
+    who = client.get(f"/api/events/{an_asked_band(client)}/people").json()
+    counts = {each["instrument"]: each for each in who["counts"]}
+    pipes, snare = counts["pipes"], counts["snare"]
+    assert [pipes[word] for word in ("yes", "maybe", "no", "silent")] == [1, 1, 1, 0]
+    assert (pipes["minimum"], pipes["missing"]) == (8, 7)
+    assert (snare["yes"], snare["silent"]) == (0, 1)
+
+
+def test_the_gaps_and_the_closing_day_stand_on_one_page(client: TestClient) -> None:
+    page = client.get(f"/events/{an_asked_band(client)}/people").text
+    assert "1 of 8 on pipes said yes, 1 maybe: 7 too few." in page
+    assert "Saturday 31 May 2031" in page
+    assert "<dd>Di Snaith</dd>" in page
+
+
+def test_one_call_sheet_has_every_time_and_the_numbers(client: TestClient) -> None:
+    sheet = client.get(f"/events/{an_asked_band(client)}/call-sheet.pdf")
+    text = words(sheet.content)
+    assert all(time in text for time in CLOCK.values())
+    assert "Saturday 7 June 2031" in text
+
+
+def test_the_same_times_go_into_a_calendar(client: TestClient) -> None:
+    text = client.get(f"/events/{an_asked_band(client)}.ics").text
+    assert "DTSTART:20310607T091500\r\n" in text
+    assert "DTEND:20310607T113000\r\n" in text
+    assert "Step-off: 10:30" in text.replace("\r\n ", "")
