@@ -92,7 +92,10 @@ def sums_view(
         street=_street(sums.street, route) if sums.street and route else None,
         sound=_sound(sums.dose, measured_where) if sums.dose else (),
         cautions=tuple(
-            (CAUTION_WORDS.get(name, sentence_start(name)), words.partition(": ")[2] or words)
+            (
+                CAUTION_WORDS.get(name, sentence_start(name)),
+                sentence_start(words.partition(": ")[2] or words),
+            )
             for name, words in sums.cautions.items()
             if name != OF_DANCERS or is_danced
         ),

@@ -86,8 +86,8 @@ def who_view(
 
 
 def _count(count: HeadCount) -> CountLineView:
-    said = (count.yes, count.maybe, count.no, count.silent, count.minimum)
-    enough = "enough" if count.minimum else "no minimum"
+    said = (count.yes, count.maybe, count.no, count.silent, count.minimum or "none")
+    enough = "enough" if count.minimum else ""
     so = f"{count.missing} too few" if count.missing else enough
     return CountLineView(GROUP_WORDS[count.instrument], tuple(map(str, said)), so)
 
