@@ -9,6 +9,7 @@ from api.storage import own_rules as stored
 from api.storage.database import BandId, Session
 from api.storage.records import Kept, OwnRule
 from planner.errors import RequestError
+from planner.licence.licence import Level
 from planner.rules.load import load_rulebook
 from planner.rules.rulebook import Quantity, RuleBook, Status, Value
 
@@ -114,10 +115,18 @@ def fit_value(rule: Quantity, value: Value) -> Value:
     if isinstance(rule.value, bool | str):
         if type(value) is not type(rule.value):
             raise RequestError("value", f"{value!r} does not fit", f"give one like {rule.value!r}")
-        return value
+        return _known_level(value) if rule.unit == "level" else value
     if isinstance(value, bool) or not isinstance(value, int | float):
         raise RequestError("value", f"{value!r} is no number", f"give one in {rule.unit}")
     return _in_range(rule, value)
+
+
+def _known_level(value: Value) -> Value:
+    """One of the four levels of a licence: any other word would stop every plan that needs it."""
+    levels = [level.value for level in Level]
+    if value not in levels:
+        raise RequestError("value", f"{value!r} is no level", f"choose {', '.join(levels)}")
+    return value
 
 
 def _fit_list(rule: Quantity, value: Value) -> Value:
