@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from typing import Any
+
 from fastapi import Response, UploadFile
 
 from api.actions import lists as act
@@ -16,6 +18,9 @@ router = LaterRouter(prefix="/lists", tags=["lists"])
 
 CSV = "text/csv; charset=utf-8"
 MOST_BYTES = 2_000_000
+AS_CSV: dict[int | str, dict[str, Any]] = {
+    200: {"content": {"text/csv": {}}, "description": "The list."}
+}
 
 
 class TakenAnswer(Answer):
@@ -24,19 +29,19 @@ class TakenAnswer(Answer):
     taken: int
 
 
-@router.get("/people.csv")
+@router.get("/people.csv", response_class=Response, responses=AS_CSV)
 def people_out(session: SessionDep, band: BandDep) -> Response:
     """Everybody of the band."""
     return as_csv(act.people_csv(session, band), "people.csv")
 
 
-@router.get("/tunes.csv")
+@router.get("/tunes.csv", response_class=Response, responses=AS_CSV)
 def tunes_out(session: SessionDep, band: BandDep) -> Response:
     """Every tune of the band."""
     return as_csv(act.tunes_csv(session, band), "tunes.csv")
 
 
-@router.get("/events/{number}/answers.csv")
+@router.get("/events/{number}/answers.csv", response_class=Response, responses=AS_CSV)
 def answers_out(number: RowNumber, session: SessionDep, band: BandDep) -> Response:
     """Everybody's answer for an event."""
     return as_csv(act.answers_csv(session, band, number), "answers.csv")
