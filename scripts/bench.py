@@ -156,7 +156,7 @@ def analysis() -> dict[str, Work]:
     from planner.rules.load import load_rulebook  # noqa: PLC0415
 
     tune, rules = read_tune(MARCH.name, MARCH.read_bytes()).tune, load_rulebook()
-    tempo = tune.tempo or Tempo(72)
+    tempo = tune.tempo or Tempo(84)
     return {"structure, movements, salience": lambda: analyse(tune, "march", tempo, rules)}
 
 
