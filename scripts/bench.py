@@ -236,6 +236,20 @@ def engraving() -> dict[str, Work]:
     return {"engrave": lambda: engrave(tune, Layout(paper_width_mm=next(widths)))}
 
 
+def sheet() -> dict[str, Work]:
+    """Print one page of phrased music."""
+    from scripts import bench_paper  # noqa: PLC0415 - heavy; only these benches need it
+
+    return bench_paper.sheet()
+
+
+def pack() -> dict[str, Work]:
+    """Print a whole pack."""
+    from scripts import bench_paper  # noqa: PLC0415
+
+    return bench_paper.pack()
+
+
 BENCHES = (
     Bench("start", "spawn `pacestick serve`, to its first page", start, runs=3),
     Bench("start-demo", "the same with the demo band", start_demo, runs=3),
@@ -248,6 +262,8 @@ BENCHES = (
     Bench("re-plan", "plan it again after one mark by hand", replan, runs=31),
     Bench("long", "plan 64 and 512 bars: at most 8 times the wait", long_tune, runs=7),
     Bench("engrave", "engrave that march for the screen", engraving),
+    Bench("sheet", "print a page of phrased music: bare library, kept, cold, undiminished", sheet),
+    Bench("pack", "print everything for 20 people and 16 tunes", pack, runs=1, warm_up=False),
 )
 
 

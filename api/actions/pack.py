@@ -61,7 +61,16 @@ def print_pack(
     """
     with database.reading() as session:
         order = take_order(session, band, number)
-    drafts = pack_drafts(with_changes(database, band, order), wanted or PackWish())
+    return pack_of(with_changes(database, band, order), wanted or PackWish(), progress)
+
+
+def pack_of(order: PrintOrder, wanted: PackWish, progress: Progress | None = None) -> bytes:
+    """Every sheet of what has been fetched, in one zip file.
+
+    Raises:
+        WorkerError: printing took too long, or too much memory.
+    """
+    drafts = pack_drafts(order, wanted)
     print_distinct(drafts, progress)
     made_at = order.planned.made_at.timetuple()
     packed = io.BytesIO()

@@ -266,7 +266,10 @@ def join_of(each: PlannedEntry, following: PlannedEntry) -> str:
 
 def _flags(marks: Sequence[Mark]) -> tuple[tuple[str, ...], int]:
     groups, more = worth_a_flag(marks, MOST_FLAGS)
-    return tuple(f"{group.where}: {short_words(group.first)}" for group in groups), more
+    # a note's name alone on a line is easily overlooked
+    said = [short_words(group.first).replace(" on ", " on\u00a0") for group in groups]
+    flags = [f"{group.where}: {words}" for group, words in zip(groups, said, strict=True)]
+    return tuple(flags), more
 
 
 def _who_plays_harmony(line_up: LineUp, tune_key: str) -> tuple[Person, ...]:

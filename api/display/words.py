@@ -58,16 +58,33 @@ def shift_words(ms: float) -> str:
 
 
 def addresses_in_words(addresses: Sequence[Address]) -> str:
-    """Several addresses, those of one part and beat together: ``part 1, bars 1 and 5, beat 1``."""
+    """Several addresses, those of one part and beat together: ``part 1, bars 1 and 5, beat 1``.
+
+    Parts that have the same bars and beat are said together: ``parts 1 to 4, bar 3, beat 1``.
+    """
     ordered = sorted(addresses, key=lambda at: (at.part, at.beat, at.bar, at.ending))
-    groups = groupby(ordered, key=lambda at: (at.part, at.beat))
-    return "; ".join(_bars_in_words(part, beat_text(beat), list(at)) for (part, beat), at in groups)
+    groups: dict[tuple[str, str], list[list[Address]]] = {}
+    for (_, beat), found in groupby(ordered, key=lambda at: (at.part, at.beat)):
+        own = list(found)
+        bars = join_words([bar_name(at) for at in own])
+        groups.setdefault((bars, beat_text(beat)), []).append(own)
+    return "; ".join(_same_bars_in_words(bars, beat, own) for (bars, beat), own in groups.items())
 
 
-def _bars_in_words(part: int, beat: str, addresses: Sequence[Address]) -> str:
-    if len(addresses) == 1:
-        return str(addresses[0])
-    return f"part {part}, bars {join_words([bar_name(at) for at in addresses])}, beat {beat}"
+def _same_bars_in_words(bars: str, beat: str, parts: Sequence[Sequence[Address]]) -> str:
+    """The same bars and beat in one part or several."""
+    numbers, count = [own[0].part for own in parts], len(parts[0])
+    if len(numbers) == 1 and count == 1:
+        return str(parts[0][0])
+    part = f"part{'s' if len(numbers) > 1 else ''} {_numbers_in_words(numbers)}"
+    return f"{part}, bar{'s' if count > 1 else ''} {bars}, beat {beat}"
+
+
+def _numbers_in_words(numbers: Sequence[int]) -> str:
+    """``1 to 4`` for three or more in a row, else each of them."""
+    if len(numbers) > 2 and numbers[-1] - numbers[0] == len(numbers) - 1:
+        return f"{numbers[0]} to {numbers[-1]}"
+    return join_words([str(number) for number in numbers])
 
 
 def bar_name(address: Address) -> str:

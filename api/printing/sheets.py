@@ -40,22 +40,23 @@ CARD_DENSITIES = (
     "close tight plain",
     "close large plain",
     "close loose tight plain",
-    "close sheet plain",
+    "close full plain",
 )
-FRONT_DENSITIES = ("roomy", "close", "close large", "close sheet")
+FRONT_DENSITIES = ("roomy", "close", "close large", "close full")
 OUTS_DENSITIES = (
     "roomy",
     "close",
     "close tight",
     "close large",
     "close tight large",
-    "close sheet",
+    "close full",
 )
 MOST_SIDES = 2
 # The set's name and its first tune: a first side without a tune is no card.
 CARD_HEADINGS = 2
 # A call sheet, or a tune, wants to be one page on a wall or a stand.
 SHEET_DENSITIES = ("roomy", "close")
+LEARNER_DENSITIES = ("roomy", "close", "close tight")
 MUSIC_DENSITIES = ("roomy", "close", "close tight", "paged")
 HALF_DENSITIES = (
     "half",
@@ -78,7 +79,8 @@ def set_card_sections(
     )
     if front is None:
         return sections
-    return (_card("print/front_card.html", FRONT_DENSITIES, press, name, card=front), *sections)
+    template = "print/front_card.html"
+    return (_sheet(template, FRONT_DENSITIES, press, name, most_pages=1, card=front), *sections)
 
 
 def outs_sections(card: OutsCardView, press: Press = NO_PRESS) -> Sections:
@@ -91,12 +93,12 @@ def learner_sections(card: LearnerCardView, press: Press = NO_PRESS) -> Sections
     """The learner's card, A5: an overview, then each tune with its beat notes."""
     name = "learner-card.pdf"
     overview = _sheet(
-        "print/learner_overview.html", SHEET_DENSITIES, press, name, most_pages=1, card=card
+        "print/learner_overview.html", LEARNER_DENSITIES, press, name, most_pages=1, card=card
     )
     tunes = tuple(
         _sheet(
             "print/learner_tune.html",
-            SHEET_DENSITIES,
+            LEARNER_DENSITIES,
             press,
             name,
             most_pages=1,

@@ -5,7 +5,7 @@ from dataclasses import replace
 
 import pytest
 
-from api.actions.pack import PackWish, pack_drafts, print_distinct
+from api.actions.pack import PackWish, pack_drafts, pack_of, print_distinct
 from api.actions.print_order import PrintOrder
 from api.actions.sheets import ANY_WISH
 from api.printing import pdf
@@ -149,12 +149,8 @@ def test_two_players_of_one_name_have_two_files(order) -> None:
     assert names == ["players/jo-pell.pdf", "players/jo-pell-2.pdf"]
 
 
-def test_the_zip_is_the_same_to_the_byte(order, printer) -> None:
-    def packed() -> bytes:
-        out = io.BytesIO()
-        with zipfile.ZipFile(out, "w") as pack:
-            for draft in pack_drafts(order, PackWish()):
-                pack.writestr(zipfile.ZipInfo(draft.file_name), draft.print())
-        return out.getvalue()
-
-    assert packed() == packed()
+def test_the_zip_is_the_same_to_the_byte_and_dated_by_the_event(order, printer) -> None:
+    packed = pack_of(order, PackWish())
+    assert packed == pack_of(order, PackWish())
+    with zipfile.ZipFile(io.BytesIO(packed)) as pack:
+        assert {each.date_time for each in pack.infolist()} == {(2031, 6, 12, 18, 4, 0)}

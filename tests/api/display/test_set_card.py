@@ -93,7 +93,7 @@ def test_a_players_own_card_says_what_that_player_does(reader, mine: str) -> Non
 
 def test_a_flag_has_part_bar_and_beat_and_the_move_in_few_words() -> None:
     flags = card().tunes[0].flags
-    assert flags == ("part 1, bar 1, beat 1: tight taorluath on low A",)
+    assert flags == ("part 1, bar 1, beat 1: tight taorluath on\u00a0low A",)
 
 
 def test_no_more_than_three_flags_stand_on_a_card() -> None:

@@ -69,6 +69,14 @@ def test_the_same_beat_of_several_bars_is_one_address() -> None:
     )
 
 
+def test_parts_that_have_the_same_bars_are_said_together() -> None:
+    four = [at(part, bar) for part in (1, 2, 3, 4) for bar in (2, 6)]
+    assert addresses_in_words(four) == "parts 1 to 4, bars 2 and 6, beat 1"
+    assert addresses_in_words([at(1, 3), at(4, 3), at(2, 5)]) == (
+        "parts 1 and 4, bar 3, beat 1; part 2, bar 5, beat 1"
+    )
+
+
 def test_an_ending_keeps_its_number_beside_the_bar() -> None:
     addresses = [at(1, 7), at(1, 8, ending=1)]
     assert addresses_in_words(addresses) == "part 1, bars 7 and 8 (ending 1), beat 1"
