@@ -55,7 +55,7 @@ PIPERS, DRUMMERS, MOST_TUNES, IN_A_SET = 16, 4, 16, 4
 def sheet() -> dict[str, Work]:
     """One page of phrased music: the library alone on the same page, and all that we do."""
     plan = planned(ONE_PAGE)
-    page = sections(plan)[0].versions[0]
+    page = sections(plan)[0].html
     return {
         "WeasyPrint alone, drawings flattened": lambda: bare(page),
         "our sheet, drawings kept": lambda: print_anew(plan),
@@ -126,7 +126,7 @@ def bare(page: str) -> bytes:
 
 def with_full_drawings(plan: TunePlan) -> str:
     """The same page with every element of the engraver's drawing in its place."""
-    page = sections(plan)[0].versions[0]
+    page = sections(plan)[0].html
     drawn = add_marks(engrave(plan.tune, A4), plan.marks)
     before, _, rest = page.partition('<img class="system"')
     _, _, after = rest.partition(">")

@@ -32,7 +32,7 @@ from api.display.pictures import (
 )
 from api.display.planned import PlannedEntry
 from api.display.running_order import running_order_view
-from api.display.set_card import front_card_view, set_card_views
+from api.display.set_card import front_card_view, pattern_card, set_card_views
 from api.printing import sheets as printing
 from api.printing.pdf import Section, folded_pdf, identity_of, sections_to_pdf
 from api.printing.press import Press
@@ -155,7 +155,9 @@ def set_cards(order: PrintOrder, wish: Wish) -> tuple[Section, ...]:
     """The cards of every set, the front card before them."""
     cards = set_card_views(order.planned, openings_of(order), order.reader)
     front = front_card_view(order.planned, order.reader)
-    return printing.set_card_sections(cards, front, press_of(order, wish))
+    patterns = tuple(pattern_card(card, order.planned.line_up) for card in cards)
+    alike = patterns if order.reader else ()
+    return printing.set_card_sections(cards, front, press_of(order, wish), alike)
 
 
 def phrased_music(order: PrintOrder, wish: Wish) -> tuple[Section, ...]:

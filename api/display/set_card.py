@@ -10,7 +10,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 
 from api.display.marks import short_words, worth_a_flag
-from api.display.outs import mine_words
+from api.display.outs import HARMONY, mine_words
 from api.display.planned import (
     PlannedEntry,
     PlannedEvent,
@@ -107,6 +107,13 @@ def set_card_views(
     With a ``reader`` the cards are that player's own: every tune says what they do in it.
     """
     return tuple(set_card_view(planned, each, openings, reader) for each in planned.sets)
+
+
+def pattern_card(card: SetCardView, line_up: LineUp) -> SetCardView:
+    """The card as the player would have it whose name and tasks take most room."""
+    longest = max((person.name for person in line_up.people), key=len, default="")
+    tunes = tuple(replace(tune, mine=HARMONY) for tune in card.tunes)
+    return replace(card, tunes=tunes, reader=longest)
 
 
 def without_names(card: SetCardView) -> SetCardView:

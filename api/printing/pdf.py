@@ -11,8 +11,8 @@ import hashlib
 import logging
 from collections import OrderedDict
 from collections.abc import Sequence
-from dataclasses import dataclass
-from functools import cache
+from dataclasses import dataclass, replace
+from functools import cache, lru_cache
 from threading import Lock
 from typing import TYPE_CHECKING, Any
 from urllib.parse import unquote, urlsplit
@@ -46,32 +46,39 @@ TIME_LIMIT_S = 180.0
 MEMORY_LIMIT_MB = 1000
 # How many sheets are remembered? Those of a few events, some megabytes in all.
 KEPT_SHEETS = 300
-# How many versions of a sheet may be passed over that is far too long?
-LONGEST_STEP = 3
+# How many densities may be passed over by a sheet that is far too long?
+LONGEST_STEP = 4
+# Where does the density of a sheet go?
+BODY = '<body class="'
+KEPT_PATTERNS = 32
 # As many marks for those who listen as the library can set; nobody has certified the result.
 VARIANT = "pdf/ua-1"
 
 
 @dataclass(frozen=True, slots=True)
 class Section:
-    """One sheet of a paper: the same content from its roomiest to its closest version.
+    """One sheet of a paper, and how closely it may be set: ``densities`` from the roomiest on.
 
-    The first version that needs at most ``most_pages`` pages and has ``headings_first`` headings
-    on its first page is printed; where none does, the closest of those with the fewest pages: a
-    sheet is never cut off.
-    ``most_pages`` 0 sets no limit. ``paper`` is ``a4`` or ``letter``.
+    A density is a few names of the style sheet. The first that needs at most ``most_pages`` pages
+    and has ``headings_first`` headings on its first page is printed; where none does, the closest
+    of those with the fewest pages: a sheet is never cut off. ``most_pages`` 0 sets no limit.
+    ``pattern`` is a sheet of the same kind that says where to begin, so that the cards of all
+    players look alike. ``paper`` is ``a4`` or ``letter``.
     """
 
-    versions: tuple[str, ...]
+    html: str
+    densities: tuple[str, ...] = ("",)
     most_pages: int = 0
     headings_first: int = 0
     paper: str = "a4"
+    pattern: str = ""
 
     @property
     def digest(self) -> str:
         """Changes with whatever is printed: words, pictures, template, style or letters."""
-        said = repr((look_of_paper(), self.paper, self.most_pages, self.headings_first))
-        return hashlib.sha256("\0".join((said, *self.versions)).encode()).hexdigest()
+        how = (self.densities, self.most_pages, self.headings_first, self.paper)
+        said = "\0".join((look_of_paper(), repr(how), self.html, self.pattern))
+        return hashlib.sha256(said.encode()).hexdigest()
 
 
 def html_to_pdf(html: str) -> bytes:
@@ -80,7 +87,7 @@ def html_to_pdf(html: str) -> bytes:
     Raises:
         WorkerError: rendering took too long, or too much memory.
     """
-    return sections_to_pdf((Section((html,)),))
+    return sections_to_pdf((Section(html),))
 
 
 def sections_to_pdf(sections: Sequence[Section], title: str = "") -> bytes:
@@ -191,32 +198,44 @@ def print_section(section: Section, identity: str) -> tuple[bytes, tuple[str, ..
 
 
 def _first_that_fits(section: Section) -> Document:
-    """The roomiest version that fits; where none does, the closest of those with fewest pages."""
-    best: Document | None = None
-    index = 0
-    while index < len(section.versions):
-        document = _lay_out(section.versions[index], section.paper)
+    start = _where_to_begin(section.pattern, replace(section, html="", pattern=""))
+    return _lay_out_from(section, start)[1]
+
+
+@lru_cache(maxsize=KEPT_PATTERNS)
+def _where_to_begin(pattern: str, section: Section) -> int:
+    """The place of the density that fits the pattern; the first where there is no pattern."""
+    return _lay_out_from(replace(section, html=pattern), 0)[0] if pattern else 0
+
+
+def _lay_out_from(section: Section, start: int) -> tuple[int, Document]:
+    """The roomiest density that fits, and the sheet; where none does, the closest of the fewest."""
+    best: tuple[int, Document] | None = None
+    pictures: dict[Any, Any] = {}
+    index, last = start, len(section.densities) - 1
+    while index <= last:
+        document = _lay_out(section, section.densities[index], pictures)
         pages = len(document.pages)
-        # far too long: the next version, a little closer, would not do either
-        step = min(LONGEST_STEP, max(1, pages // (2 * section.most_pages or pages)))
-        at_last = len(section.versions) - 1
-        index = min(index + step, at_last) if index < at_last else at_last + 1
         is_whole = len(document.pages[0].bookmarks) >= section.headings_first
         if is_whole and (not section.most_pages or pages <= section.most_pages):
-            return document
-        if best is None or pages <= len(best.pages):
-            best = document
-    assert best is not None, "a section has at least one version"
+            return index, document
+        if best is None or pages <= len(best[1].pages):
+            best = (index, document)
+        # far too long: the next density, a little closer, would not do either
+        step = min(LONGEST_STEP, max(1, pages // (section.most_pages or pages) - 1))
+        index = min(index + step, last) if index < last else last + 1
+    assert best is not None, "a section has at least one density"
     return best
 
 
-def _lay_out(html: str, paper: str) -> Document:
+def _lay_out(section: Section, density: str, pictures: dict[Any, Any]) -> Document:
     from weasyprint import HTML  # noqa: PLC0415 - heavy, and only the worker needs it
 
     sheets, fonts = style()
-    used = [sheets[0]] if paper == "a4" else list(sheets)
+    used = [sheets[0]] if section.paper == "a4" else list(sheets)
+    html = section.html.replace(BODY, f"{BODY}{density} ", 1)
     page = HTML(string=html, base_url=STATIC_ADDRESS, url_fetcher=fetcher())
-    return page.render(stylesheets=used, font_config=fonts)
+    return page.render(stylesheets=used, font_config=fonts, cache=pictures)
 
 
 @cache

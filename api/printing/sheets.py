@@ -7,6 +7,7 @@ from __future__ import annotations
 
 from dataclasses import replace
 from datetime import datetime
+from itertools import zip_longest
 
 from api.display.call_sheet import CallSheetView
 from api.display.drum_sheet import DrumSheetView
@@ -69,13 +70,19 @@ NO_PRESS = Press()
 
 
 def set_card_sections(
-    cards: tuple[SetCardView, ...], front: FrontCardView | None, press: Press = NO_PRESS
+    cards: tuple[SetCardView, ...],
+    front: FrontCardView | None,
+    press: Press = NO_PRESS,
+    patterns: tuple[SetCardView, ...] = (),
 ) -> Sections:
-    """The cards of an event: at most two A6 sides a set, A5 only when the words need it."""
+    """The cards of an event: at most two A6 sides a set, A5 only when the words need it.
+
+    ``patterns`` are the cards, one for each, that decide how closely all players' cards are set.
+    """
     name = "set-cards.pdf"
     sections = tuple(
-        _card("print/set_card.html", CARD_DENSITIES, press, name, CARD_HEADINGS, card=card)
-        for card in cards
+        _card(card, press, name, pattern)
+        for card, pattern in zip_longest(cards, patterns[: len(cards)])
     )
     if front is None:
         return sections
@@ -159,16 +166,12 @@ def side_by_side_sections(
     return (_sheet(template, SHEET_DENSITIES, press, name, most_pages=1, sheet=sheet),)
 
 
-def _card(
-    template: str,
-    densities: tuple[str, ...],
-    press: Press,
-    name: str,
-    headings: int = 0,
-    **views: object,
-) -> Section:
-    versions = _versions(template, densities, press, name, **views)
-    return Section(versions, MOST_SIDES, headings, str(press.format))
+def _card(card: SetCardView, press: Press, name: str, pattern: SetCardView | None) -> Section:
+    section = _sheet(
+        "print/set_card.html", CARD_DENSITIES, press, name, most_pages=MOST_SIDES, card=card
+    )
+    drawn = _filled_in("print/set_card.html", press, name, card=pattern) if pattern else ""
+    return replace(section, headings_first=CARD_HEADINGS, pattern=drawn)
 
 
 def _sheet(
@@ -179,14 +182,9 @@ def _sheet(
     most_pages: int = 0,
     **views: object,
 ) -> Section:
-    versions = _versions(template, densities, press, name, **views)
-    return Section(versions, most_pages, paper=str(press.format))
+    html = _filled_in(template, press, name, **views)
+    return Section(html, densities, most_pages, paper=str(press.format))
 
 
-def _versions(
-    template: str, densities: tuple[str, ...], press: Press, name: str, **views: object
-) -> tuple[str, ...]:
-    code = press.code(name)
-    return tuple(
-        render(template, press=press, code=code, density=density, **views) for density in densities
-    )
+def _filled_in(template: str, press: Press, name: str, **views: object) -> str:
+    return render(template, press=press, code=press.code(name), **views)

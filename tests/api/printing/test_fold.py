@@ -7,7 +7,7 @@ from tests.api.printing.paper import dark_pixels, page_sizes_mm, page_words
 
 def side(word: str) -> Section:
     head = f'<html lang="en"><head><title>{word}</title></head>'
-    return Section((f'{head}<body class="card"><h1>{word}</h1></body></html>',))
+    return Section(f'{head}<body class="card"><h1>{word}</h1></body></html>')
 
 
 def folded(*words: str) -> bytes:

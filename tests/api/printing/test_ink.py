@@ -45,7 +45,7 @@ def picture(plan: TunePlan) -> np.ndarray:
         f'</style></head><body><img style="display: block" src="{drawn.address}" alt="music">'
         "</body></html>"
     )
-    page = pdfium.PdfDocument(section_to_pdf(Section((html,))))[0]
+    page = pdfium.PdfDocument(section_to_pdf(Section(html)))[0]
     return np.asarray(page.render(scale=DPI / 72).to_pil().convert("L")) < 128
 
 

@@ -15,7 +15,7 @@ def page(title: str) -> Section:
     safe = title.replace("&", "&amp;").replace("<", "&lt;")
     table = "<table><tr><th>name</th></tr><tr><td>one</td></tr></table>"
     head = f'<html lang="en"><head><title>{safe}</title></head>'
-    return Section((f"{head}<body><h1>{safe}</h1><p>words</p>{table}</body></html>",))
+    return Section(f"{head}<body><h1>{safe}</h1><p>words</p>{table}</body></html>")
 
 
 @pytest.fixture(scope="module")

@@ -2,12 +2,13 @@ import base64
 import os
 import subprocess
 import sys
+from dataclasses import replace
 from pathlib import Path
 
 import pytest
 
 from api.printing import pdf
-from tests.api.printing.paper import dark_pixels, fonts, page_words, words
+from tests.api.printing.paper import dark_pixels, fonts, letters, page_words, words
 
 SHIPPED = {
     f"Pacestick-{family}{style}"
@@ -17,7 +18,9 @@ SHIPPED = {
 
 
 def page(content: str) -> str:
-    return f'<html lang="en"><head><title>A page</title></head><body>{content}</body></html>'
+    return (
+        f'<html lang="en"><head><title>A page</title></head><body class="">{content}</body></html>'
+    )
 
 
 def printed(content: str) -> bytes:
@@ -83,18 +86,35 @@ def test_static_files_are_style_sheets_and_fonts_of_ours_only(url: str) -> None:
         pdf.read_static(url)
 
 
-def test_the_roomiest_version_that_fits_is_printed() -> None:
-    long, short = page("<p>word</p>" * 200), page("<p>word</p>" * 60)
-    assert len(page_words(pdf.section_to_pdf(pdf.Section((long, short), most_pages=2)))) == 2
+LONG = "<style>.half p { font-size: 5pt } .tiny p { font-size: 2pt }</style>" + "<p>word</p>" * 200
+SIZES = ("", "half", "tiny")
 
 
-def test_a_sheet_is_printed_whole_even_if_no_version_fits() -> None:
-    long = page("<p>word</p>" * 200)
-    assert words(pdf.section_to_pdf(pdf.Section((long, long), most_pages=1))).count("word") == 200
+def long_sheet(most_pages: int, **more: object) -> pdf.Section:
+    return pdf.Section(page(LONG), SIZES, most_pages, **more)
+
+
+def sizes_of(section: pdf.Section) -> set[float]:
+    return {letter.size_pt for letter in letters(pdf.section_to_pdf(section))}
+
+
+def test_the_roomiest_density_that_fits_is_printed() -> None:
+    assert sizes_of(long_sheet(most_pages=3)) == {5.0}
+
+
+def test_a_sheet_is_printed_whole_even_if_no_density_fits() -> None:
+    paper = pdf.section_to_pdf(pdf.Section(page(LONG), ("", "half"), most_pages=1))
+    assert words(paper).count("word") == 200
+
+
+def test_the_pattern_decides_where_to_begin() -> None:
+    short = pdf.Section(page(LONG.replace("<p>word</p>" * 150, "")), SIZES, most_pages=3)
+    assert sizes_of(short) == {11.0}
+    assert sizes_of(replace(short, pattern=page(LONG))) == {5.0}
 
 
 def test_sections_follow_each_other_in_one_paper() -> None:
-    first, second = (pdf.Section((page(f"<p>{word}</p>"),)) for word in ("first", "second"))
+    first, second = (pdf.Section(page(f"<p>{word}</p>")) for word in ("first", "second"))
     paper = pdf.sections_to_pdf((first, second))
     assert page_words(paper) == ["first", "second"]
 
@@ -114,7 +134,7 @@ def test_the_shipped_fonts_are_enough_where_the_machine_has_none(tmp_path: Path)
     out = tmp_path / "sheet.pdf"
     code = (
         "import sys; from api.printing.pdf import Section, print_section; "
-        f"pdf, heard = print_section(Section(({page('<p>plain <b>bold</b></p>')!r},)), 'ab'); "
+        f"pdf, heard = print_section(Section({page('<p>plain <b>bold</b></p>')!r}), 'ab'); "
         "assert not heard, heard; open(sys.argv[1], 'wb').write(pdf)"
     )
     surroundings = os.environ | {"FONTCONFIG_FILE": str(config)}

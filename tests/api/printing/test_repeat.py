@@ -148,11 +148,12 @@ def test_the_same_sheet_is_the_same_to_the_byte_in_another_process(tmp_path: Pat
     section = draft_of(PrintOrder(1, BEFORE, {}), Sheet.PHRASED_MUSIC).sections[0]
     here = pdf.section_to_pdf(section)
     html, out = tmp_path / "sheet.html", tmp_path / "sheet.pdf"
-    html.write_text(section.versions[0])
+    html.write_text(section.html)
     code = (
         "import sys; from pathlib import Path; from api.printing.pdf import *; "
+        "from api.printing.sheets import MUSIC_DENSITIES; "
         "html, identity, out = sys.argv[1:]; "
-        "section = Section((Path(html).read_text(),), most_pages=1); "
+        "section = Section(Path(html).read_text(), MUSIC_DENSITIES, most_pages=1); "
         "Path(out).write_bytes(print_section(section, identity)[0])"
     )
     surroundings = os.environ | {"PYTHONHASHSEED": "7", "TZ": "Pacific/Auckland"}
