@@ -27,6 +27,7 @@ from planner.event.who import (
     count_heads,
 )
 from planner.findings import Finding
+from planner.licence.limits import HIGHEST_RUNG
 from planner.rules.rulebook import RuleBook
 
 
@@ -75,7 +76,7 @@ def who_and_when(session: Session, band: BandId, number: int, today: date) -> Wh
         learners=tuple(person for person in line_up.people if person.is_learner),
         titles=titles,
         outs={key: line_up.who_is_out(key) for key in titles if line_up.who_is_out(key)},
-        rungs=tuple(advise_rung(event, line_up, key) for key in titles),
+        rungs=tuple(advise_rung(event.setting, line_up, key) for key in titles),
         gaps=gaps,
         findings=(
             *check_heads(counts),
@@ -91,6 +92,24 @@ def gaps_of_plan(session: Session, band: BandId, plan: EventPlan) -> tuple[Findi
     gaps = gaps_of(plan.kept.noun, played, list_readiness(session, band))
     tunes = plan.shelf.tunes
     return tuple(gap_finding(gap, tunes[gap.tune_key].record.title) for gap in gaps)
+
+
+def rungs_of_plan(plan: EventPlan) -> tuple[Finding, ...]:
+    """Which tunes carry no marks because of who plays them; silent where the event has a rung."""
+    record = plan.kept.noun
+    setting = record.event.setting
+    if setting.control.rung is not None:
+        return ()
+    advised = (
+        (key, advise_rung(setting, record.line_up, key))
+        for key in tunes_played(plan.planned.event, plan.sets)
+    )
+    tunes = plan.shelf.tunes
+    return tuple(
+        Finding("rung_of_line_up", f"{advice.reason} It carries no marks.", tunes[key].record.title)
+        for key, advice in advised
+        if advice.rung is not None and advice.rung < HIGHEST_RUNG
+    )
 
 
 def minimum_of(sets: Mapping[str, Set], book: RuleBook) -> dict[Instrument, int]:

@@ -1,16 +1,16 @@
 """Who is coming, are they enough, and how well do those who play a tune command the beat?
 
 Answers are yes, maybe and no; whoever has said nothing is silent. The rung of a tune is that of its
-weakest player: a suggestion with its reason, and the event's own rung goes before it.
+weakest player, with its reason; the event's own rung goes before it.
 """
 
 from __future__ import annotations
 
 from collections.abc import Collection, Iterable, Iterator, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date
 
-from planner.event.event import Event, Instrument, LineUp, Person
+from planner.event.event import Event, Instrument, LineUp, Person, Setting
 from planner.findings import Finding
 
 YES, MAYBE, NO = "yes", "maybe", "no"
@@ -64,9 +64,9 @@ def count_heads(
     )
 
 
-def advise_rung(event: Event, line_up: LineUp, tune_key: str) -> RungAdvice:
-    """The rung to plan a tune with at an event, and why."""
-    own = event.setting.control.rung
+def advise_rung(setting: Setting, line_up: LineUp, tune_key: str) -> RungAdvice:
+    """The rung to plan a tune with in a setting, and why."""
+    own = setting.control.rung
     if own is not None:
         return RungAdvice(tune_key, own, True, f"Rung {own} is set for the event.")
     out = set(line_up.who_is_out(tune_key))
@@ -80,6 +80,12 @@ def advise_rung(event: Event, line_up: LineUp, tune_key: str) -> RungAdvice:
     more = f"; {unsaid} of those who play it have no rung noted" if unsaid else ""
     reason = f"Rung {lowest} is the lowest of those who play it ({names}){more}."
     return RungAdvice(tune_key, lowest, False, reason)
+
+
+def setting_for_tune(setting: Setting, line_up: LineUp, tune_key: str) -> Setting:
+    """The setting with the rung of those who play the tune, where the event names none."""
+    rung = advise_rung(setting, line_up, tune_key).rung
+    return replace(setting, control=replace(setting.control, rung=rung))
 
 
 def check_heads(counts: Iterable[HeadCount]) -> Iterator[Finding]:

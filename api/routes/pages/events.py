@@ -11,7 +11,7 @@ from api.actions.events import all_events
 from api.actions.people import one_person
 from api.actions.planning import EventPlan, plan_of_event
 from api.actions.sums import sums_of_plan
-from api.actions.who import gaps_of_plan
+from api.actions.who import gaps_of_plan, rungs_of_plan
 from api.display.day import ChangeView, change_view
 from api.display.event import event_view
 from api.display.event_sums import SumsView, sums_view
@@ -37,7 +37,8 @@ def events(visit: VisitDep) -> Response:
 def event(number: RowNumber, visit: VisitDep) -> Response:
     """An event: how freely each tune is played there, and why."""
     plan = plan_of_event(visit.session, visit.band, number)
-    findings = (*plan.findings, *gaps_of_plan(visit.session, visit.band, plan))
+    gaps = gaps_of_plan(visit.session, visit.band, plan)
+    findings = (*plan.findings, *rungs_of_plan(plan), *gaps)
     view = event_view(plan.planned, plan.kept.version, findings, open_answers(plan))
     return visit.show(
         "pages/event.html", view=view, sums=_sums(plan), changed=_changed(visit, number)

@@ -8,6 +8,7 @@ from typing import Any
 from fastapi.responses import Response
 
 from api.actions import lists as act
+from api.actions.rows_in import MOST_ROWS
 from api.actions.rules import rulebook_of
 from api.display.form import FormView
 from api.routes.later import LaterRouter
@@ -21,7 +22,7 @@ router = LaterRouter(prefix="/people")
 PAGE = "pages/lists.html"
 ADDRESS = "/people/lists"
 # Each row that is refused is said, not only the first.
-ROWS = tuple(f"row {number}" for number in range(1, act.MOST_ROWS + 2))
+ROWS = tuple(f"row {number}" for number in range(1, MOST_ROWS + 2))
 
 
 @router.get("/lists")

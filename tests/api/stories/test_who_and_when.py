@@ -49,3 +49,31 @@ def test_the_same_times_go_into_a_calendar(client: TestClient) -> None:
     assert "DTSTART:20310607T091500\r\n" in text
     assert "DTEND:20310607T113000\r\n" in text
     assert "Step-off: 10:30" in text.replace("\r\n ", "")
+
+
+def rung_planned(client: TestClient, event: str) -> tuple[int, bool]:
+    """The rung the event's one tune is planned with, and whether it carries any mark."""
+    plan = client.get(f"/api/events/{event}/plan").json()["sets"][0]["entries"][0]["plan"]
+    return plan["licence"]["rung"], bool(plan["marks"])
+
+
+def test_a_tune_is_planned_with_the_rung_of_those_who_play_it(client: TestClient) -> None:
+    tune = a_tune(client)
+    event = an_event(client, a_set(client, tune), occasion="exhibition")
+    keys = []
+    for name, rung in (("Ada Wick", 4), ("Bo Harl", 2)):
+        form = {"name": name, "instrument": "pipes", "rung": rung}
+        keys.append(client.post("/api/people", json=form).json()["key"])
+    answers = [{"person_key": key, "answer": "yes"} for key in keys]
+    address = f"/api/events/{event}/line-up"
+
+    client.put(address, json={"answers": answers}, headers=if_match(1))
+    assert rung_planned(client, event) == (2, False)
+    assert "lowest of those who play it (Bo Harl). It carries no marks." in (
+        client.get(f"/events/{event}").text
+    )
+
+    outs = [[keys[1], tune]]
+    client.put(address, json={"answers": answers, "outs": outs}, headers=if_match(2))
+    assert rung_planned(client, event) == (4, True)
+    assert "lowest of those who play it" not in client.get(f"/events/{event}").text

@@ -41,24 +41,24 @@ def test_only_what_is_missing_is_a_finding():
 
 
 def test_the_lowest_rung_of_those_who_play_the_tune_is_suggested_with_its_reason():
-    advice = advise_rung(event(), LineUp((ADA, BO, CY)), "gate")
+    advice = advise_rung(event().setting, LineUp((ADA, BO, CY)), "gate")
     assert (advice.rung, advice.is_events_own) == (2, False)
     assert "(Bo); 1 of those who play it have no rung noted" in advice.reason
 
 
 def test_whoever_is_out_does_not_pull_the_rung_down():
     line_up = LineUp((ADA, BO), outs=frozenset({("b", "gate")}))
-    assert advise_rung(event(), line_up, "gate").rung == 4
-    assert advise_rung(event(), line_up, "weir").rung == 2
+    assert advise_rung(event().setting, line_up, "gate").rung == 4
+    assert advise_rung(event().setting, line_up, "weir").rung == 2
 
 
 def test_the_rung_of_the_event_goes_before_that_of_its_players():
-    advice = advise_rung(event(rung=3), LineUp((BO,)), "gate")
+    advice = advise_rung(event(rung=3).setting, LineUp((BO,)), "gate")
     assert (advice.rung, advice.is_events_own) == (3, True)
 
 
 def test_without_any_rung_nothing_is_suggested():
-    assert advise_rung(event(), LineUp((CY,)), "gate").rung is None
+    assert advise_rung(event().setting, LineUp((CY,)), "gate").rung is None
 
 
 @pytest.mark.parametrize(

@@ -1,0 +1,147 @@
+"""What is one tune planned from? Its music, the rules, the drums, and what people said of it.
+
+A plan is remembered by everything it depends on, so that nothing stale is ever shown.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Hashable, Mapping
+from dataclasses import dataclass
+
+from api.actions.choices import LOCKED, Choices
+from api.actions.memo import Memo
+from api.actions.reading import LibraryTune
+from api.storage.records import HandMark, Lift, OwnRule, Settled
+from planner.errors import RequestError
+from planner.event.event import Entry, LineUp, Setting
+from planner.event.who import setting_for_tune
+from planner.licence.licence import Level
+from planner.marks import choices as marks
+from planner.marks.marks import Move
+from planner.music.drums import DrumScore
+from planner.plan import Ground, TunePlan, plan_marks, prepare
+from planner.rules.rulebook import RuleBook
+
+# How many plans are remembered? A season's events have fewer entries than this.
+_plans = Memo[TunePlan](limit=400)
+
+# How many tunes are kept ready for the next mark by hand? What is being worked on.
+_grounds = Memo[Ground](limit=100)
+
+ByHand = Mapping[str, tuple[marks.ByHand, ...]]
+Agreed = Mapping[str, tuple[marks.Agreed, ...]]
+"""People's words on the marks of each tune, by its key."""
+
+
+@dataclass(frozen=True, slots=True)
+class Shelf:
+    """The music and the rules that plans are made from, fetched."""
+
+    tunes: Mapping[str, LibraryTune]
+    rulebook: RuleBook
+    own_rules: tuple[OwnRule, ...]
+    drum_scores: Mapping[str, DrumScore]
+
+
+@dataclass(frozen=True, slots=True)
+class Desk:
+    """Everything the plans of one event are made from; ``line_up`` is empty away from an event."""
+
+    setting: Setting
+    line_up: LineUp
+    shelf: Shelf
+    by_hand: ByHand
+    agreed: Agreed
+    lifted: Mapping[str, marks.Lifted]
+
+
+def lay_out(setting: Setting, line_up: LineUp, shelf: Shelf, choices: Choices) -> Desk:
+    """Put everything together that plans are made from."""
+    by_hand, agreed = _by_tune(choices)
+    lifted = {lift.tune_key: _lifted(lift) for lift in choices.lifts}
+    return Desk(setting, line_up, shelf, by_hand, agreed, lifted)
+
+
+def plan_entry(desk: Desk, entry: Entry) -> TunePlan:
+    """The plan of a tune as a set plays it.
+
+    Raises:
+        RequestError: the tune has no music to plan.
+    """
+    said = _choices(desk, entry.tune_key)
+    known = (_identity(desk, entry, said), said.by_hand, said.agreements)
+    return _plans.get(known, lambda: plan_marks(ground_of(desk, entry), said))
+
+
+def ground_of(desk: Desk, entry: Entry) -> Ground:
+    """What every plan of a tune stands on, whatever is said of its notes.
+
+    Raises:
+        RequestError: the tune has no music to plan.
+    """
+    library_tune = desk.shelf.tunes[entry.tune_key]
+    tune = library_tune.tune
+    if tune is None:
+        title = library_tune.record.title
+        raise RequestError("tune", f"“{title}” has no music to plan", "upload its file again")
+    said = _choices(desk, entry.tune_key)
+    setting, rules = _setting(desk, entry), desk.shelf.rulebook
+    return _grounds.get(
+        _identity(desk, entry, said),
+        lambda: prepare(tune, setting, rules, tempo_bpm=entry.tempo_bpm, choices=said),
+    )
+
+
+def _identity(desk: Desk, entry: Entry, said: marks.Choices) -> Hashable:
+    """All that a plan depends on but the words on single notes: music, drums, setting, rules."""
+    record = desk.shelf.tunes[entry.tune_key].record
+    return (record, _setting(desk, entry), entry.tempo_bpm, desk.shelf.own_rules, said.lifted)
+
+
+def _setting(desk: Desk, entry: Entry) -> Setting:
+    return setting_for_tune(desk.setting, desk.line_up, entry.tune_key)
+
+
+def _choices(desk: Desk, key: str) -> marks.Choices:
+    return marks.Choices(
+        desk.by_hand.get(key, ()),
+        desk.agreed.get(key, ()),
+        desk.shelf.drum_scores.get(key),
+        desk.lifted.get(key),
+    )
+
+
+def _by_tune(choices: Choices) -> tuple[ByHand, Agreed]:
+    """Marks by hand and agreements as the engine takes them, by tune."""
+    by_hand: dict[str, tuple[marks.ByHand, ...]] = {}
+    for kept in choices.hand_marks:
+        mark = kept.noun
+        by_hand[mark.tune_key] = (*by_hand.get(mark.tune_key, ()), _by_hand(mark))
+    agreed: dict[str, tuple[marks.Agreed, ...]] = {}
+    for outcome in choices.agreements:
+        agreed[outcome.tune_key] = (*agreed.get(outcome.tune_key, ()), _agreed(outcome))
+    return by_hand, agreed
+
+
+def _by_hand(mark: HandMark) -> marks.ByHand:
+    place = mark.place
+    move = Move(mark.move) if mark.move and mark.will == LOCKED else None
+    return marks.ByHand(
+        place.part, place.bar, place.ending, place.index, move, mark.ms, mark.set_by
+    )
+
+
+def _lifted(lift: Lift) -> marks.Lifted:
+    levels = tuple((layer, Level(level)) for layer, level in lift.levels)
+    return marks.Lifted(levels, lift.lifted_by)
+
+
+def _agreed(outcome: Settled) -> marks.Agreed:
+    return marks.Agreed(
+        outcome.address,
+        Move(outcome.move),
+        outcome.ms,
+        outcome.tempo_bpm,
+        outcome.is_agreed,
+        outcome.who,
+    )
