@@ -40,8 +40,7 @@ class TunePlan:
     """A tune on an occasion: its licence, its marks, the drums, and when every sound falls.
 
     ``change`` is what all marks together do to the written time, ``played`` lists each printed note
-    once, ``heard`` one time through with repeats unrolled. ``work`` is what a band below rung 4
-    practises instead of marks.
+    once. ``work`` is what a band below rung 4 practises instead of marks.
     """
 
     analysis: TuneAnalysis
@@ -51,7 +50,6 @@ class TunePlan:
     drums: DrumMap
     change: Change
     played: tuple[PlayedNote, ...]
-    heard: tuple[HeardNote, ...]
     strain: Strain
     work: RungWork | None
     warnings: tuple[Finding, ...]
@@ -60,6 +58,11 @@ class TunePlan:
     def tune(self) -> Tune:
         """The tune as written."""
         return self.analysis.tune
+
+    @property
+    def heard(self) -> tuple[HeardNote, ...]:
+        """One time through, repeats unrolled; worked out when asked for, since few ask."""
+        return play_through(self.analysis, self.played, self.change)
 
     @property
     def is_ready_to_print(self) -> bool:
@@ -173,7 +176,6 @@ def plan_marks(ground: Ground, choices: Choices = NO_CHOICES) -> TunePlan:
         drums=map_drums(analysis.tune, marked.marks, licence),
         change=change,
         played=played,
-        heard=play_through(analysis, played, change),
         strain=strain,
         work=ground.work,
         warnings=(

@@ -13,6 +13,7 @@ Numbers are for comparing on one machine, not across machines.
 from __future__ import annotations
 
 import argparse
+import gc
 import itertools
 import os
 import socket
@@ -303,6 +304,8 @@ def run(bench: Bench, runs: int) -> None:
     if bench.warm_up:
         for work in kinds.values():
             work()
+    gc.collect()
+    gc.freeze()  # as the service does when it is open: what is loaded is not looked through again
     rounds = [{name: timed(work) for name, work in kinds.items()} for _ in range(runs)]
     for name in kinds:
         waited = spread([each[name].waited_s for each in rounds], " s")

@@ -9,7 +9,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from planner.analysis.beats import PlacedNote, notes_before, place_notes
-from planner.analysis.figures import FigureKey, figure_keys
+from planner.analysis.figures import number_figures
 from planner.analysis.movements import Movement, name_movements
 from planner.analysis.phrases import (
     Grouping,
@@ -31,7 +31,8 @@ from planner.rules.rulebook import RuleBook
 class TuneAnalysis:
     """A tune as a piper knows it, at a tempo and in an idiom.
 
-    ``before`` holds, for each note, the notes that ever sound just before it.
+    ``before`` holds, for each note, the notes that ever sound just before it; ``figures`` the
+    number of its place in its figure, the same wherever the figure comes round.
     """
 
     tune: Tune
@@ -45,7 +46,7 @@ class TuneAnalysis:
     movements: tuple[Movement | None, ...]
     cadences: frozenset[int]
     before: tuple[tuple[int, ...], ...]
-    figures: tuple[FigureKey, ...]
+    figures: tuple[int, ...]
     salience: tuple[Salience, ...]
     written: WrittenTime
 
@@ -77,7 +78,7 @@ def analyse(tune: Tune, idiom: str, tempo: Tempo, rules: RuleBook) -> TuneAnalys
         movements=movements,
         cadences=cadences,
         before=notes_before(notes),
-        figures=figure_keys(notes),
+        figures=number_figures(notes),
         salience=weigh_notes(notes, written.length_ms, cadences, grouping, contour, rules),
         written=written,
     )

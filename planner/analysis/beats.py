@@ -70,28 +70,60 @@ def place_notes(tune: Tune) -> tuple[PlacedNote, ...]:
 def _notes_of_bar(
     part: Part, bar: Bar, bar_index: int, start: int, after_bar: tuple[int, ...]
 ) -> Iterator[PlacedNote]:
-    shift = bar.metre.bar_length - bar.length if bar.is_pickup else Fraction(0)
-    beat_length = bar.metre.beat_length
-    for offset, (note, onset) in enumerate(zip(bar.notes, bar.onsets(), strict=True)):
-        position = onset + shift
+    slots = _slots_of(tuple(note.length for note in bar.notes), bar.metre, bar.is_pickup)
+    for offset, (note, slot) in enumerate(zip(bar.notes, slots, strict=True)):
         is_last = offset == len(bar.notes) - 1
         followers = after_bar if is_last else (start + offset + 1,)
-        beat = position / beat_length + 1
         name = note.pitch.name if note.pitch else "rest"
         yield PlacedNote(
             index=start + offset,
-            place=NotePlace(Address(part.number, bar.number, bar.ending, beat), name, offset),
+            place=NotePlace(Address(part.number, bar.number, bar.ending, slot.beat), name, offset),
             note=note,
             bar=bar,
             bar_index=bar_index,
-            onset=position,
-            end=position + note.length,
-            beat_number=math.floor(beat),
-            is_on_beat=beat.denominator == 1,
-            strength=beat_strength(position, bar.metre),
+            onset=slot.onset,
+            end=slot.end,
+            beat_number=slot.beat_number,
+            is_on_beat=slot.is_on_beat,
+            strength=slot.strength,
             follower=followers[0] if followers else None,
             followers=followers,
         )
+
+
+@dataclass(frozen=True, slots=True)
+class _Slot:
+    """A place in a rhythm, whatever note stands there: see ``PlacedNote``; ``beat`` from 1."""
+
+    onset: Fraction
+    end: Fraction
+    beat: Fraction
+    beat_number: int
+    is_on_beat: bool
+    strength: float
+
+
+# A tune has few rhythms and many bars, and Fractions are slow to make.
+@lru_cache(maxsize=1024)
+def _slots_of(lengths: tuple[Fraction, ...], metre: Metre, is_pickup: bool) -> tuple[_Slot, ...]:
+    """The places of a bar with notes of these lengths, in crotchets; a pick-up counts back."""
+    total = sum(lengths, Fraction(0))
+    position = metre.bar_length - total if is_pickup else Fraction(0)
+    slots = []
+    for length in lengths:
+        beat = position / metre.beat_length + 1
+        slots.append(
+            _Slot(
+                onset=position,
+                end=position + length,
+                beat=beat,
+                beat_number=math.floor(beat),
+                is_on_beat=beat.denominator == 1,
+                strength=beat_strength(position, metre),
+            )
+        )
+        position += length
+    return tuple(slots)
 
 
 def _first_note_indices(bars: list[tuple[Part, Bar]]) -> list[int | None]:

@@ -2,7 +2,7 @@
 
 A figure is what a player learns as one gesture: the notes and gracenotes of one beat, the number of
 the beat, and the first note of the next beat with its gracenotes. Two notes have the same figure
-key when they stand at the same place of the same figure.
+number when they stand at the same place of the same figure.
 """
 
 from __future__ import annotations
@@ -12,21 +12,19 @@ from collections.abc import Sequence
 from planner.analysis.beats import PlacedNote
 from planner.music.tune import Note
 
-FigureKey = tuple[object, ...]
 
-
-def figure_keys(placed: Sequence[PlacedNote]) -> tuple[FigureKey, ...]:
-    """For each note, the key of the figure it stands in together with its place there."""
-    keys: list[FigureKey] = [()] * len(placed)
+def number_figures(placed: Sequence[PlacedNote]) -> tuple[int, ...]:
+    """For each note, the number of its place in its figure, counted as they first come, from 0."""
+    numbers: dict[tuple[object, ...], int] = {}
+    found: list[int] = []
     for group in _beats(placed):
         follower = group[-1].follower
         arrival = _signature(placed[follower].note) if follower is not None else None
         start = (group[0].beat_number - 1) * group[0].bar.metre.beat_length
         inside = tuple((note.onset - start, _signature(note.note)) for note in group)
         figure = (group[0].bar.metre, group[0].beat_number, inside, arrival)
-        for position, note in enumerate(group):
-            keys[note.index] = (*figure, position)
-    return tuple(keys)
+        found += [numbers.setdefault((figure, n), len(numbers)) for n in range(len(group))]
+    return tuple(found)
 
 
 def _beats(placed: Sequence[PlacedNote]) -> list[list[PlacedNote]]:

@@ -7,6 +7,7 @@ forced into it. Only melody and rhythm are compared here; gracenotes belong to f
 
 from __future__ import annotations
 
+from collections import Counter, defaultdict
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
@@ -19,6 +20,8 @@ from planner.music.tune import Part, Tune
 SIMILAR_FROM = 0.6
 
 Sound = tuple[int, ...]
+Place = tuple[int, int, int]
+"""Part, first bar and ending of a phrase."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -34,7 +37,7 @@ class PhraseShape:
     first_bar: int
     ending: int
     answers: bool
-    like: tuple[int, int, int] | None
+    like: Place | None
     likeness: float
 
 
@@ -42,20 +45,19 @@ def phrase_shapes(
     tune: Tune, notes: Sequence[PlacedNote], grouping: Grouping
 ) -> tuple[PhraseShape, ...]:
     """Every phrase in printed order, with the earlier phrase it is most like."""
-    sounds = _sounds_of_phrases(tune, notes, grouping)
     found: list[PhraseShape] = []
-    seen: list[tuple[tuple[int, int, int], tuple[Sound, ...]]] = []
-    for place, melody in sounds:
-        like, likeness = _most_alike(melody, seen)
+    heard = _Melodies()
+    for place, melody in _sounds_of_phrases(tune, notes, grouping):
+        like, likeness = heard.most_alike(melody)
         number = grouping.phrase_of(place[1])
         found.append(PhraseShape(*place, answers=number % 2 == 1, like=like, likeness=likeness))
-        seen.append((place, melody))
+        heard.add(place, melody)
     return tuple(found)
 
 
 def _sounds_of_phrases(
     tune: Tune, notes: Sequence[PlacedNote], grouping: Grouping
-) -> list[tuple[tuple[int, int, int], tuple[Sound, ...]]]:
+) -> list[tuple[Place, tuple[Sound, ...]]]:
     """The melody of each phrase; a phrase with endings is listed once for each."""
     by_bar: dict[tuple[int, int, int], list[Sound]] = {}
     for note in notes:
@@ -96,16 +98,39 @@ def _melody(
     )
 
 
-def _most_alike(
-    melody: tuple[Sound, ...],
-    seen: list[tuple[tuple[int, int, int], tuple[Sound, ...]]],
-) -> tuple[tuple[int, int, int] | None, float]:
-    best, best_likeness, sounds = None, 0.0, set(melody)
-    for place, earlier in seen:
-        likeness = len(sounds.intersection(earlier)) / max(len(melody), len(earlier), 1)
-        if likeness > best_likeness:
-            best, best_likeness = place, likeness
-    return (best, best_likeness) if best_likeness >= SIMILAR_FROM else (None, 0.0)
+class _Melodies:
+    """The phrases heard so far, each melody once, found by the sounds it shares with another.
+
+    Comparing each phrase with all before it would make a long tune wait for its square.
+    """
+
+    def __init__(self) -> None:
+        self._first_heard: dict[tuple[Sound, ...], Place] = {}
+        self._different: list[tuple[Place, int]] = []
+        self._with_sound: defaultdict[Sound, list[int]] = defaultdict(list)
+
+    def add(self, place: Place, melody: tuple[Sound, ...]) -> None:
+        """Remember a phrase; a melody that comes again keeps its first place."""
+        if melody in self._first_heard:
+            return
+        self._first_heard[melody] = place
+        for sound in set(melody):
+            self._with_sound[sound].append(len(self._different))
+        self._different.append((place, len(melody)))
+
+    def most_alike(self, melody: tuple[Sound, ...]) -> tuple[Place | None, float]:
+        """The first of the most similar phrases, and the share of equal notes."""
+        if melody and melody in self._first_heard:
+            return self._first_heard[melody], 1.0
+        best, best_likeness = None, 0.0
+        sounds = set(melody)
+        shared = Counter(n for sound in sounds for n in self._with_sound.get(sound, ()))
+        for number in sorted(shared):
+            place, length = self._different[number]
+            likeness = shared[number] / max(len(melody), length)
+            if likeness > best_likeness:
+                best, best_likeness = place, likeness
+        return (best, best_likeness) if best_likeness >= SIMILAR_FROM else (None, 0.0)
 
 
 def do_parts_end_alike(tune: Tune, notes: Sequence[PlacedNote], grouping: Grouping) -> bool:

@@ -108,7 +108,7 @@ def candidates(stage: Stage) -> list[Candidate]:
 
 
 def _places_by_figure(stage: Stage) -> Iterable[tuple[int, ...]]:
-    places: dict[object, list[int]] = {}
+    places: dict[int, list[int]] = {}
     for note in stage.analysis.notes:
         if not note.bar.is_pickup and not note.note.is_rest:
             places.setdefault(stage.analysis.figures[note.index], []).append(note.index)

@@ -11,7 +11,7 @@ from __future__ import annotations
 from collections import defaultdict
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass, field
-from itertools import combinations, pairwise
+from itertools import chain, pairwise
 
 from planner.analysis.beats import PlacedNote
 from planner.analysis.phrases import PartShape
@@ -20,6 +20,7 @@ from planner.music.tune import Part
 
 Where = tuple[int, int]
 """A part, and a phrase of it."""
+_ByPhrase = dict[Where, list[Proposal]]
 _Group = tuple[str, int, int]
 """What a budget is for: a line of a part, or the part as a whole."""
 _GroupOf = Callable[[PlacedNote], _Group]
@@ -35,7 +36,7 @@ class Fit:
     def __post_init__(self) -> None:
         self._positions = _Positions(self.stage)
         self._neighbours = _neighbouring_phrases(self.stage.analysis.shapes)
-        self._chosen_in: dict[Where, list[Proposal]] = defaultdict(list)
+        self._chosen_in: _ByPhrase = defaultdict(list)
         self._endings_in: dict[_Group, list[set[int]]] = defaultdict(list)
 
     def take(self, option: Sequence[Proposal]) -> None:
@@ -54,14 +55,26 @@ class Fit:
         """What stands in the way of a figure's marks; empty when they fit."""
         if self._is_over_budget(option):
             return self._budget_words()
-        pairs = [*combinations(option, 2), *((a, b) for a in option for b in self._near(a))]
+        own = self._by_phrase(option)
+        pairs = chain(self._pairs(option, own), self._pairs(option, self._chosen_in))
         reasons = (self._why_not_both(one, other) for one, other in pairs)
         return next((reason for reason in reasons if reason), "")
 
-    def _near(self, proposal: Proposal) -> Iterator[Proposal]:
-        """The chosen marks that could be in its way: those of its phrase and the ones around it."""
-        for phrase in self._neighbours[self._phrase(self._note(proposal))]:
-            yield from self._chosen_in.get(phrase, ())
+    def _by_phrase(self, option: Sequence[Proposal]) -> _ByPhrase:
+        found: _ByPhrase = defaultdict(list)
+        for proposal in option:
+            found[self._phrase(self._note(proposal))].append(proposal)
+        return found
+
+    def _pairs(
+        self, option: Sequence[Proposal], others: _ByPhrase
+    ) -> Iterator[tuple[Proposal, Proposal]]:
+        """Each mark with the others that could be in its way: of its phrase and those around it."""
+        for proposal in option:
+            for phrase in self._neighbours[self._phrase(self._note(proposal))]:
+                for other in others.get(phrase, ()):
+                    if other is not proposal:
+                        yield proposal, other
 
     def _why_not_both(self, one: Proposal, other: Proposal) -> str:
         here, there = self._note(one), self._note(other)

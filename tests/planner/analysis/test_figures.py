@@ -1,10 +1,10 @@
 from planner.analysis.beats import place_notes
-from planner.analysis.figures import figure_keys
+from planner.analysis.figures import number_figures
 from tests.builders import tune
 
 
 def keys(music):
-    return figure_keys(place_notes(tune(music, length="1/16")))
+    return number_figures(place_notes(tune(music, length="1/16")))
 
 
 def test_the_same_gesture_at_the_same_place_is_one_figure():

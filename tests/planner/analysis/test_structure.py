@@ -1,10 +1,13 @@
 """How a tune is built, and what is said where it is not as usual."""
 
+import pytest
+
 from planner.analysis.beats import place_notes
 from planner.analysis.phrases import grouping_of
 from planner.analysis.structure import do_parts_end_alike, phrase_shapes, structure_findings
 from planner.rules.load import load_rulebook
 from tests.builders import tune
+from tests.properties.graced_tunes import Size, seeded_tune
 
 FOUR = "A2B2 | c2B2 | A2e2 | d2B2"
 CLOSE = "e2f2 | A4"
@@ -64,3 +67,33 @@ def test_nine_bars_are_not_forced_into_phrases_of_two():
 
 def test_a_long_tune_without_any_sign_is_called_one_part():
     assert "one_long_part" in codes("2/4 " + " | ".join(["A2B2", "c2B2"] * 10) + " |]")
+
+
+@pytest.mark.parametrize("seed", range(30))
+def test_a_phrase_is_like_the_first_of_those_it_shares_most_notes_with(seed):
+    written = seeded_tune(seed, Size(parts=(3,), bars=(8,)))
+    notes, grouping = place_notes(written), grouping_of(written, load_rulebook())
+    shapes = phrase_shapes(written, notes, grouping)
+    melodies = [melody_of(shape, notes) for shape in shapes]
+    for here, shape in enumerate(shapes):
+        shares = [equal_share(melodies[here], earlier) for earlier in melodies[:here]]
+        most = max(shares, default=0.0)
+        first = shapes[shares.index(most)] if most >= 0.6 else None
+        named = first and (first.part, first.first_bar, first.ending)
+        assert (shape.like, shape.likeness) == (named, most if first else 0.0)
+
+
+def melody_of(shape, notes):
+    """The phrase as printed, with its own ending: bar of the phrase, pitch, onset, length."""
+    return {
+        (note.address.bar - shape.first_bar, note.note.pitch, note.onset, note.note.length)
+        for note in notes
+        if note.address.part == shape.part
+        and note.address.bar > 0
+        and shape.first_bar <= note.address.bar < shape.first_bar + 2
+        and note.address.ending in (0, shape.ending)
+    }
+
+
+def equal_share(one, other):
+    return len(one & other) / max(len(one), len(other))
