@@ -17,6 +17,7 @@ from starlette.middleware.gzip import GZipMiddleware
 from starlette.types import ASGIApp, Receive, Scope, Send
 
 from api.actions.demo import load_demo
+from api.actions.shelf import shelve
 from api.errors import answer_errors
 from api.routes import exports, health, pages, sheets
 from api.routes.api import json_router
@@ -71,9 +72,11 @@ async def _open_and_close(app: FastAPI) -> AsyncIterator[None]:
     load_rulebook()
     settings: Settings = app.state.settings
     database = open_library(settings.address_of_database, settings.band_name)
-    if settings.demo:
-        with database.writing() as session:
+    with database.writing() as session:
+        if settings.demo:
             load_demo(session, database.home_band(), seed_data_dir())
+        shelve(session, database.home_band())
+        session.commit()
     app.state.database = database
     gc.freeze()
     gc.enable()

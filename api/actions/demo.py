@@ -13,6 +13,7 @@ from typing import Any
 
 from api.actions.attachments import check_attachment
 from api.actions.reading import read_music, refuse_music
+from api.actions.shelf import shelve
 from api.storage import band as stored_band
 from api.storage import events as stored_events
 from api.storage import people as stored_people
@@ -66,6 +67,7 @@ def load_demo(session: Session, band: BandId, folder: Path) -> bool:
     sets = {each["key"]: _add_set(session, band, each, tunes) for each in told["set"]}
     for each in told["event"]:
         _add_event(session, band, each, sets, people, tunes)
+    shelve(session, band)
     session.commit()
     return True
 

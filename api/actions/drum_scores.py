@@ -12,6 +12,7 @@ from collections.abc import Sequence
 from api.actions.faults import TooLargeError
 from api.actions.memo import Memo
 from api.actions.reading import LibraryTune
+from api.actions.shelf import shelve
 from api.actions.tunes import with_music
 from api.storage import tunes as stored
 from api.storage.database import BandId, Session
@@ -55,6 +56,7 @@ def keep_drum_score(
         NotFoundError, StaleError: the tune is gone, or changed since it was seen.
     """
     kept = stored.change_file(session, band, number, seen, "drum_file", file)
+    shelve(session, band)
     session.commit()
     return with_music(session, band, (kept,))[0]
 

@@ -10,6 +10,7 @@ from collections.abc import Sequence
 from api.actions.day import change_line_up
 from api.actions.events import one_event
 from api.actions.rows_in import Row, each_row, read_csv, write_csv
+from api.actions.shelf import shelve
 from api.actions.tunes import check_idiom
 from api.storage import people as stored_people
 from api.storage import tunes as stored_tunes
@@ -85,6 +86,7 @@ def add_tunes(session: Session, band: BandId, content: bytes, rulebook: RuleBook
     records = each_row(rows, lambda row: _tune(row, rulebook), "title", taken)
     for record in records:
         stored_tunes.add_tune(session, band, record)
+    shelve(session, band)
     session.commit()
     return len(records)
 

@@ -19,6 +19,7 @@ from api.actions.reading import (
     read_music,
     refuse_music,
 )
+from api.actions.shelf import shelve
 from api.storage import tunes as stored
 from api.storage.database import BandId, Session
 from api.storage.faults import InUseError, NotFoundError
@@ -67,6 +68,7 @@ def keep_upload(
         stored.add_tune(session, band, _as_uploaded(number, each.tune, tags, permission), read.file)
         for number, each in read.chosen
     ]
+    shelve(session, band)
     session.commit()
     return tuple(_with_music(each, read.file.content) for each in kept)
 
@@ -90,6 +92,7 @@ def add_outline(
     if attachment is not None:
         attachment = check_attachment(attachment)
     kept = stored.add_tune(session, band, record, attachment=attachment)
+    shelve(session, band)
     session.commit()
     return _with_music(kept, b"")
 
@@ -137,6 +140,7 @@ def change_tune(
         raise RequestError("outline", "a tune needs notes or an outline", "give metre and parts")
     wanted = replace(record, outline=None) if has_file else record
     kept = stored.change_tune(session, band, number, seen, wanted)
+    shelve(session, band)
     session.commit()
     return with_music(session, band, (kept,))[0]
 
@@ -155,6 +159,7 @@ def replace_music(
     kept = stored.change_file(
         session, band, number, seen, "file", read.file, file_number=read.chosen[0][0]
     )
+    shelve(session, band)
     session.commit()
     return _with_music(kept, read.file.content)
 
@@ -170,6 +175,7 @@ def attach(
     """
     checked = check_attachment(attachment) if attachment else None
     kept = stored.change_file(session, band, number, seen, "attachment", checked)
+    shelve(session, band)
     session.commit()
     return with_music(session, band, (kept,))[0]
 

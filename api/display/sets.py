@@ -21,6 +21,7 @@ from planner.event.dance import Dance
 from planner.event.event import Entry, Set
 from planner.event.joins import Join
 from planner.event.timetable import Kind, SetTimetable
+from planner.music.tempo import Metre
 from planner.music.tune import Tune
 
 
@@ -149,10 +150,14 @@ def _entry_row(
 
 def tune_facts(tune: Tune) -> str:
     """Idiom, metre, parts and tempo of a tune in one line."""
-    facts = [tune.idiom or "no idiom", metre_words(tune.metre), counted(len(tune.parts), "part")]
-    facts += (
-        [f"{tempo_words(tune.tempo.bpm)} {tune.metre.beat_unit}s a minute"] if tune.tempo else []
-    )
+    bpm = tune.tempo.bpm if tune.tempo else None
+    return facts_of(tune.idiom or "", tune.metre, len(tune.parts), bpm)
+
+
+def facts_of(idiom: str, metre: Metre, parts: int, bpm: float | None) -> str:
+    """``March, 2/4, four parts, 84 crotchets a minute``."""
+    facts = [idiom or "no idiom", metre_words(metre), counted(parts, "part")]
+    facts += [f"{tempo_words(bpm)} {metre.beat_unit}s a minute"] if bpm else []
     return sentence_start(", ".join(facts))
 
 

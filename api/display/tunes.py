@@ -2,26 +2,37 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
+from urllib.parse import urlencode
 
 from api.display.choices import Choices
 from api.display.music import MusicView, music_view
 from api.display.planned_tune import FindingView, finding_view
-from api.display.sets import tune_facts
-from api.display.words import counted, length_words, sentence_start
+from api.display.sets import facts_of, tune_facts
+from api.display.words import counted, length_words, metre_words, sentence_start
 from planner.event.event import Occasion
 from planner.findings import Finding, Gravity
+from planner.music.tempo import Metre
 from planner.music.tune import Tune
 
 # How many tunes of a file are drawn before they are kept? Each takes a second or two.
 MOST_DRAWN = 3
+RUNGS = (1, 2, 3, 4)
+# How far must the players have a tune? Each level counts those above it too.
+LEVELS: Choices = (
+    ("", "ready or not"),
+    ("chanter", "on the chanter"),
+    ("pipes-standing", "on pipes, standing"),
+    ("pipes-marching", "on pipes, marching"),
+)
 
 
 @dataclass(frozen=True, slots=True)
 class TuneLineView:
     """One tune in the list."""
 
+    key: str
     address: str
     title: str
     facts: str
@@ -31,35 +42,50 @@ class TuneLineView:
 
 @dataclass(frozen=True, slots=True)
 class ShelfTune:
-    """A tune of the library as the list needs it; ``tune`` None where the music is unreadable."""
+    """A tune as the list needs it; ``metre`` None where the music is unreadable."""
 
     key: str
     title: str
-    tune: Tune | None
+    idiom: str
+    metre: Metre | None
+    part_count: int
+    tempo_bpm: float | None
     tags: tuple[Occasion, ...]
-    composer: str = ""
+    has_notes: bool
+
+
+@dataclass(frozen=True, slots=True)
+class Found:
+    """What was found: one page (from 1) of so many tunes a page, of how many found of how many."""
+
+    tunes: tuple[ShelfTune, ...]
+    count: int
+    total: int
+    page: int
+    page_size: int
 
 
 @dataclass(frozen=True, slots=True)
 class TunesView:
-    """The library: what was looked for, what was found, and what can be chosen."""
+    """The library: what was found, and the pages before and after, empty where there is none."""
 
     lines: tuple[TuneLineView, ...]
     found: str
     is_empty: bool
-    idioms: Choices
-    metres: Choices
-    tags: Choices
+    before: str
+    after: str
 
 
 @dataclass(frozen=True, slots=True)
-class Wanted:
-    """What is looked for: words of the title or composer, an idiom, a metre, a tag."""
+class FilterChoices:
+    """What there is to choose from, each with ``any`` before it."""
 
-    words: str = ""
-    idiom: str = ""
-    metre: str = ""
-    tag: str = ""
+    idioms: Choices
+    metres: Choices
+    tags: Choices
+    centres: Choices
+    levels: Choices
+    rungs: Choices
 
 
 @dataclass(frozen=True, slots=True)
@@ -74,43 +100,62 @@ class ReadTuneView:
     music: MusicView
 
 
-def tunes_view(shelf: Sequence[ShelfTune], wanted: Wanted) -> TunesView:
-    """The tunes that are wanted, and what there is to choose from."""
-    found = [tune for tune in shelf if _is_wanted(tune, wanted)]
-    is_all = len(found) == len(shelf)
-    count = counted(len(found), "tune")
+def tunes_view(found: Found, looked: Mapping[str, str]) -> TunesView:
+    """One page of the tunes that were looked for; ``looked`` are the words of the search."""
+    last = -(-found.count // found.page_size)
     return TunesView(
-        lines=tuple(_line(tune) for tune in found),
-        found=sentence_start(count if is_all else f"{count} of {len(shelf)}"),
-        is_empty=not shelf,
-        idioms=(("", "any idiom"), *_present(each.tune.idiom for each in shelf if each.tune)),
-        metres=(("", "any metre"), *_present(str(each.tune.metre) for each in shelf if each.tune)),
+        lines=tuple(tune_line(tune) for tune in found.tunes),
+        found=_found_words(found),
+        is_empty=not found.total,
+        before=_page_address(looked, found.page - 1) if 1 < found.page <= last + 1 else "",
+        after=_page_address(looked, found.page + 1) if found.page < last else "",
+    )
+
+
+def filter_choices(
+    idioms: Sequence[str], metres: Sequence[tuple[str, Metre]], centres: Sequence[str]
+) -> FilterChoices:
+    """What there is to choose from; ``metres`` as (value, metre)."""
+    return FilterChoices(
+        idioms=(("", "any idiom"), *((idiom, idiom) for idiom in idioms)),
+        metres=(("", "any metre"), *((value, metre_words(metre)) for value, metre in metres)),
         tags=(("", "any occasion"), *((each.value, each.words) for each in Occasion)),
+        centres=(("", "any centre"), *((centre, centre) for centre in centres)),
+        levels=LEVELS,
+        rungs=(("", "all players"), *((str(rung), f"players on rung {rung}") for rung in RUNGS)),
     )
 
 
-def _is_wanted(shelf: ShelfTune, wanted: Wanted) -> bool:
-    heard = f"{shelf.title} {shelf.composer}".casefold()
-    has_words = all(word in heard for word in wanted.words.casefold().split())
-    has_idiom = not wanted.idiom or (shelf.tune is not None and shelf.tune.idiom == wanted.idiom)
-    has_metre = not wanted.metre or (
-        shelf.tune is not None and str(shelf.tune.metre) == wanted.metre
-    )
-    return has_words and has_idiom and has_metre and (not wanted.tag or wanted.tag in shelf.tags)
+def _found_words(found: Found) -> str:
+    """``18 tunes``, ``3 of 18 tunes``, and which of them when they take several pages."""
+    is_all = found.count == found.total
+    count = counted(found.count, "tune") if is_all else f"{found.count} of {found.total} tunes"
+    first = (found.page - 1) * found.page_size + 1
+    here = f", {first} to {first + len(found.tunes) - 1} on this page"
+    return sentence_start(count + (here if found.tunes and found.count > found.page_size else ""))
 
 
-def _line(shelf: ShelfTune) -> TuneLineView:
+def _page_address(looked: Mapping[str, str], page: int) -> str:
+    asked = {name: words for name, words in looked.items() if words}
+    return f"/tunes?{urlencode({**asked, 'page': page})}"
+
+
+def tune_line(tune: ShelfTune) -> TuneLineView:
+    """One tune in a list to look at or to choose from."""
     return TuneLineView(
-        address=f"/tunes/{shelf.key}",
-        title=shelf.title,
-        facts=tune_facts(shelf.tune) if shelf.tune else "Its music cannot be read",
-        tags=tuple(tag.words for tag in shelf.tags),
-        note="" if shelf.tune is None or shelf.tune.has_notes else "no notes on file",
+        key=tune.key,
+        address=f"/tunes/{tune.key}",
+        title=tune.title,
+        facts=_facts(tune),
+        tags=tuple(tag.words for tag in tune.tags),
+        note="" if tune.metre is None or tune.has_notes else "no notes on file",
     )
 
 
-def _present(words: Iterable[str | None]) -> Choices:
-    return tuple((word, word) for word in sorted({word for word in words if word}))
+def _facts(tune: ShelfTune) -> str:
+    if tune.metre is None:
+        return "Its music cannot be read"
+    return facts_of(tune.idiom, tune.metre, tune.part_count, tune.tempo_bpm)
 
 
 def read_tune_views(

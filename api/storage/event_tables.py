@@ -195,6 +195,20 @@ class ChangeRow(Row, table=True):
     changed_at: datetime = Field(default_factory=now)
 
 
+class EarlierRow(Row, table=True):
+    """How a set, or the running order of an event, stood before a change: what undo puts back."""
+
+    __tablename__ = "earlier"
+
+    band_id: int = Field(foreign_key="band.id", index=True)
+    set_id: int | None = Field(default=None, foreign_key="set.id", ondelete="CASCADE", index=True)
+    event_id: int | None = Field(
+        default=None, foreign_key="event.id", ondelete="CASCADE", index=True
+    )
+    state: Any = Field(sa_type=JSON)
+    kept_at: datetime = Field(default_factory=now)
+
+
 class PrintRow(Row, table=True):
     """What was printed of an event, at which version, so that old sheets can be told."""
 

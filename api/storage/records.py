@@ -204,3 +204,57 @@ class ToldChange:
     version: int
     said: tuple[str, ...]
     changed_at: datetime
+
+
+@dataclass(frozen=True, slots=True)
+class ShelfLine:
+    """A tune as the list of tunes shows it; ``metre`` None where its music cannot be read.
+
+    ``composer`` is written and searched, and not read back.
+    """
+
+    key: str
+    title: str
+    idiom: str = ""
+    metre: Metre | None = None
+    tonal_centre: str = ""
+    tags: tuple[Occasion, ...] = ()
+    part_count: int = 0
+    tempo_bpm: float | None = None
+    has_notes: bool = False
+    composer: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Looking:
+    """What is looked for among the tunes; what is empty lets everything through.
+
+    ``metre`` as stored. ``levels`` asks that every player has the tune at one of them, of all
+    players or (``rung``) of those whose control of the beat is on that rung.
+    """
+
+    words: str = ""
+    idiom: str = ""
+    metre: str = ""
+    tonal_centre: str = ""
+    tag: str = ""
+    levels: tuple[str, ...] = ()
+    rung: int | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class ShelfPage:
+    """Some of the tunes that were looked for, how many were found, and how many there are."""
+
+    lines: tuple[ShelfLine, ...]
+    found: int
+    total: int
+
+
+@dataclass(frozen=True, slots=True)
+class ShelfChoices:
+    """What occurs among the tunes, to choose from; metres as stored."""
+
+    idioms: tuple[str, ...]
+    metres: tuple[str, ...]
+    tonal_centres: tuple[str, ...]

@@ -88,6 +88,31 @@ class TuneRow(VersionedRow, table=True):
     )
 
 
+class ShelfRow(Row, table=True):
+    """What the list of tunes needs of a tune, so that looking for one reads no music.
+
+    Worked out when the tune is stored: it can be thrown away and made again. ``words`` are title
+    and composer without capitals and accents; ``tune_version`` is the version it was made from;
+    ``metre`` is empty where the music cannot be read. Tempo in felt beats a minute.
+    """
+
+    __tablename__ = "shelf"
+    __table_args__ = (Index("ix_shelf_band_id_title", "band_id", "title"), AUTO)
+
+    band_id: int = Field(foreign_key="band.id")
+    tune_id: int = Field(foreign_key="tune.id", ondelete="CASCADE", unique=True)
+    tune_version: int
+    title: str
+    words: str
+    idiom: str = ""
+    metre: str = ""
+    tonal_centre: str = ""
+    tags: str = ""
+    part_count: int = 0
+    tempo_bpm: float | None = None
+    has_notes: bool = False
+
+
 class SetRow(VersionedRow, table=True):
     """A set: its number as called, its short name, its entries in order."""
 

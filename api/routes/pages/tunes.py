@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
+from dataclasses import asdict
 from typing import Annotated
 
-from fastapi import Query
+from fastapi import Depends, Query
 from fastapi.responses import Response
 
+from api.actions import shelf
 from api.actions import tunes as act
 from api.actions.planning import plan_of_tune
 from api.actions.reading import LibraryTune
@@ -16,31 +18,31 @@ from api.display.choices import KINDS
 from api.display.form import FormView
 from api.display.occasions import occasions_view
 from api.display.tune import About, tune_view
-from api.display.tunes import ShelfTune, Wanted, tunes_view
+from api.display.tunes import FilterChoices, filter_choices, tunes_view
 from api.routes.compare import setting_of
 from api.routes.form import RowNumber
 from api.routes.later import LaterRouter
-from api.routes.pages.visit import VisitDep
+from api.routes.pages.looking import Looked, on_shelf
+from api.routes.pages.visit import Visit, VisitDep
 from planner.analysis.movements import name_movements
 
 router = LaterRouter(prefix="/tunes")
 
-Looked = Annotated[str, Query(max_length=120)]
+Word = Annotated[str, Query(max_length=120)]
 
 
 @router.get("")
 def tunes(
     visit: VisitDep,
-    words: Looked = "",
-    idiom: Looked = "",
-    metre: Looked = "",
-    tag: Looked = "",
+    looked: Annotated[Looked, Depends()],
+    page: Annotated[int, Query(ge=1, le=100_000)] = 1,
 ) -> Response:
-    """The library: every tune, or those that are looked for."""
-    shelf = [_on_shelf(kept.noun) for kept in act.all_tunes(visit.session, visit.band)]
-    view = tunes_view(shelf, Wanted(words, idiom, metre, tag))
-    looked = {"words": (words,), "idiom": (idiom,), "metre": (metre,), "tag": (tag,)}
-    return visit.show("pages/tunes.html", view=view, form=FormView("/tunes", looked))
+    """The library: every tune, or those that are looked for, a page at a time."""
+    found = shelf.look_for(visit.session, visit.band, looked.looking(), page)
+    view = tunes_view(on_shelf(found, page), asdict(looked))
+    return visit.show(
+        "pages/tunes.html", view=view, choices=_choices(visit), form=looked.form("/tunes")
+    )
 
 
 @router.get("/{number}")
@@ -58,8 +60,8 @@ def tune(number: RowNumber, visit: VisitDep) -> Response:
 def occasions(
     number: RowNumber,
     visit: VisitDep,
-    left: Looked = "parade:own-band",
-    right: Looked = "exhibition:standing",
+    left: Word = "parade:own-band",
+    right: Word = "exhibition:standing",
 ) -> Response:
     """The same tune on two occasions side by side."""
     plans = [
@@ -88,7 +90,7 @@ def about_tune(kept: Kept[LibraryTune]) -> About:
     )
 
 
-def _on_shelf(shelved: LibraryTune) -> ShelfTune:
-    record = shelved.record
-    composer = record.credits.composer
-    return ShelfTune(record.key, record.title, shelved.tune, record.tags, composer)
+def _choices(visit: Visit) -> FilterChoices:
+    there = shelf.shelf_choices(visit.session, visit.band)
+    metres = [(metre, shelf.metre_from_text(metre)) for metre in there.metres]
+    return filter_choices(there.idioms, metres, there.tonal_centres)
