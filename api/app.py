@@ -24,17 +24,25 @@ from api.routes.api import json_router
 from api.routes.later import put_together
 from api.security import Guard
 from api.settings import Settings, seed_data_dir
+from api.sharing import keep_reading_key
 from api.storage.library import open_library
 from planner.rules.load import load_rulebook
 
 # What lies below each address? Put together when first asked for: see ``routes/later.py``.
 ROOMS: dict[str, Callable[[], list[tuple[str, APIRouter]]]] = {
     "/api": lambda: [("/api", json_router())],
-    "/events": lambda: [("", pages.pages_below("/events")), ("", put_together([sheets.router]))],
+    "/events": lambda: [
+        ("", pages.pages_below("/events")),
+        ("", put_together([sheets.reading_router, sheets.router])),
+    ],
     "/sets": lambda: [("", pages.pages_below("/sets"))],
     "/tunes": lambda: [
         ("", put_together([exports.router, sheets.tune_router])),
         ("", pages.pages_below("/tunes")),
+    ],
+    "/players": lambda: [
+        ("", pages.pages_below("/players")),
+        ("/players", put_together([sheets.reading_router])),
     ],
     "/people": lambda: [("", pages.pages_below("/people"))],
     "/rules": lambda: [("", pages.pages_below("/rules"))],
@@ -71,6 +79,8 @@ def app_from_environment() -> FastAPI:
 async def _open_and_close(app: FastAPI) -> AsyncIterator[None]:
     load_rulebook()
     settings: Settings = app.state.settings
+    if settings.share:
+        keep_reading_key(settings.data_dir)
     database = open_library(settings.address_of_database, settings.band_name)
     with database.writing() as session:
         if settings.demo:
@@ -96,7 +106,8 @@ class RoomsWhenAsked:
     async def __call__(self, scope: Scope, receive: Receive, send: Send) -> None:
         """Pass a request on, with the routes it may ask for in place."""
         if self._waiting and scope["type"] == "http":
-            self._put_in_place(f"/{scope['path'].split('/')[1]}")
+            path = scope["path"].removeprefix(scope.get("root_path", ""))
+            self._put_in_place(f"/{path.split('/')[1] if path else ''}")
         await self._app(scope, receive, send)
 
     def _put_in_place(self, address: str) -> None:

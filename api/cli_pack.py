@@ -16,6 +16,7 @@ from api.actions.sheets import Wish
 from api.cli_plan import JsonOption
 from api.cli_sheet import write_file
 from api.settings import PrintFormat, Settings
+from api.sharing import reading_address
 from api.storage.database import BandId, Database
 from api.storage.library import open_library
 from planner.errors import RequestError
@@ -38,7 +39,7 @@ def pack_command(
             unnoted = settings_without_permission(session, band, number)
         for title in unnoted:
             typer.echo(f"No permission is on file for copying {title}: ask its owner.", err=True)
-        wish = Wish(paper or settings.paper, address=settings.public_address.rstrip("/"))
+        wish = Wish(paper or settings.paper, address=reading_address(settings))
         wanted = PackWish(wish, settings.noticeboard_names_outs)
         content = print_pack(database, band, number, wanted, None if as_json else _progress)
     finally:

@@ -1,12 +1,14 @@
 """Which requests are let in at all, and what do browsers get told?
 
 Refused before any route runs: a host name that is not ours (so that a page elsewhere cannot pose
-as this one), a change that was sent from another site's page, a body that is too large. Every
-answer carries the headers that keep a browser from running anything that is not ours.
+as this one), a change that was sent from another site's page, a body that is too large, and from
+elsewhere everything but reading the players' pages by their link. Every answer carries the headers
+that keep a browser from running anything that is not ours.
 """
 
 from __future__ import annotations
 
+from ipaddress import IPv6Address, ip_address
 from urllib.parse import urlsplit
 
 from fastapi import HTTPException, Request
@@ -14,9 +16,26 @@ from starlette.datastructures import Headers, MutableHeaders
 from starlette.types import ASGIApp, Message, Receive, Scope, Send
 
 from api.errors import Problem, respond
-from api.settings import Settings
+from api.settings import LOOPBACK_NAMES, Settings
+from api.sharing import PLAYERS, below_reading_link
 
 SAFE_METHODS = frozenset({"GET", "HEAD", "OPTIONS"})
+
+READING_METHODS = frozenset({"GET", "HEAD"})
+# By what does a go-between say that it passes a request on for somebody else?
+PASSED_ON = ("forwarded", "x-forwarded-for", "x-forwarded-host", "x-real-ip", "via")
+STATIC = "/static/"
+IS_ELSEWHERE = "is_elsewhere"
+"""What a request's state says of a reader who is not at this machine."""
+
+STAYS_HERE = (
+    "This page stays on the machine Pacestick runs on: from elsewhere only the players' pages can "
+    "be read, by their reading link."
+)
+NO_CHANGES = "Through the reading link nothing can be changed: ask the pipe-major."
+NO_LINK = (
+    "This reading link is not valid, or a newer one has taken its place: ask the pipe-major for it."
+)
 
 HEADERS = {
     "Content-Security-Policy": (
@@ -45,7 +64,9 @@ class Guard:
             await self.app(scope, receive, send)
             return
         tell = _with_headers(send)
-        refusal = refusal_of(scope["method"], Headers(scope=scope), self.settings)
+        headers = Headers(scope=scope)
+        scope = _through_reading_link(scope, headers, self.settings)
+        refusal = refusal_of(scope["method"], headers, self.settings) or refusal_elsewhere(scope)
         if refusal is not None:
             await respond(Request(scope), refusal)(scope, receive, tell)
             return
@@ -56,8 +77,7 @@ class Guard:
 def refusal_of(method: str, headers: Headers, settings: Settings) -> Problem | None:
     """Why a request is not let in; None when it is."""
     host = headers.get("host", "")
-    known = settings.known_hosts
-    if known and _name_of(f"//{host}") not in known:
+    if not _is_our_name(_name_of(f"//{host}"), settings):
         detail = f"This service does not answer to the name “{host}”: use {settings.address}."
         return Problem(421, "Unknown host", detail)
     if method not in SAFE_METHODS and not _is_from_here(headers, host, settings):
@@ -67,6 +87,67 @@ def refusal_of(method: str, headers: Headers, settings: Settings) -> Problem | N
     if length.isdigit() and int(length) > settings.largest_request_bytes:
         return Problem(413, "Too large", _too_large(settings.largest_request_bytes))
     return None
+
+
+def refusal_elsewhere(scope: Scope) -> Problem | None:
+    """Why a reader elsewhere does not get this; None when they do, and for everybody here."""
+    if not scope["state"][IS_ELSEWHERE]:
+        return None
+    path = str(scope["path"])
+    if scope["method"] not in READING_METHODS:
+        return Problem(403, "Only for reading", NO_CHANGES)
+    link = str(scope.get("root_path", ""))
+    inside = path.removeprefix(link)
+    is_players = bool(link) and (inside == PLAYERS or inside.startswith(f"{PLAYERS}/"))
+    if is_players or path.startswith(STATIC):
+        return None
+    if path.startswith("/reading") and not link:
+        return Problem(403, "No such reading link", NO_LINK)
+    return Problem(403, "Not to be read from elsewhere", STAYS_HERE)
+
+
+def is_at_this_machine(scope: Scope, headers: Headers) -> bool:
+    """True when somebody at this machine asks: from a loopback address, for a loopback name.
+
+    The name is looked at too, since a go-between on this machine asks on behalf of others, and
+    since a page elsewhere can make its own name lead here.
+    """
+    client = scope.get("client")
+    is_passed_on = any(name in headers for name in PASSED_ON)
+    is_named_so = _name_of(f"//{headers.get('host', '')}") in LOOPBACK_NAMES
+    return client is not None and _is_loopback(client[0]) and is_named_so and not is_passed_on
+
+
+def _through_reading_link(scope: Scope, headers: Headers, settings: Settings) -> Scope:
+    """The request, with the reading link taken as the place where the service is mounted."""
+    link = below_reading_link(scope["path"], settings)
+    is_elsewhere = not is_at_this_machine(scope, headers)
+    state = {**scope.get("state", {}), IS_ELSEWHERE: is_elsewhere}
+    return {**scope, "state": state, **({"root_path": link} if link else {})}
+
+
+def _is_loopback(address: str) -> bool:
+    try:
+        number = ip_address(address)
+    except ValueError:
+        return False
+    inside = number.ipv4_mapped if isinstance(number, IPv6Address) else None
+    return (inside or number).is_loopback
+
+
+def _is_our_name(name: str | None, settings: Settings) -> bool:
+    """True for our names, and for any number of an open network: numbers cannot be made to lie."""
+    if name in settings.known_hosts:
+        return True
+    return settings.share and name is not None and _is_number(name)
+
+
+def _is_number(name: str) -> bool:
+    try:
+        ip_address(name)
+    except ValueError:
+        return False
+    return True
 
 
 def _is_from_here(headers: Headers, host: str, settings: Settings) -> bool:

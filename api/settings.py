@@ -7,6 +7,7 @@ hand it to ``create_app``.
 
 from __future__ import annotations
 
+import socket
 from enum import StrEnum
 from pathlib import Path
 from typing import Annotated
@@ -31,8 +32,9 @@ class Settings(BaseSettings):
     """What an operator may choose.
 
     ``database_url`` empty means a SQLite file in ``data_dir``. ``public_address`` is the address
-    people type, when it is not the host and port of this process: it goes on the sheets, and its
-    name is let in beside the loopback names. ``paper`` is what lies in the printer. The noticeboard
+    people type, when it is not the host and port of this process; its name is let in beside the
+    loopback names. ``share`` opens the players' pages for reading from elsewhere, by a link with a
+    key, and puts that link on the sheets. ``paper`` is what lies in the printer. The noticeboard
     names who is out of a tune only if ``noticeboard_names_outs`` says so.
     """
 
@@ -43,6 +45,7 @@ class Settings(BaseSettings):
     host: str = "127.0.0.1"
     port: Annotated[int, Field(ge=0, le=65535)] = 8000
     public_address: str = ""
+    share: bool = False
     band_name: Annotated[str, Field(min_length=1, max_length=120)] = "Our band"
     demo: bool = False
     paper: PrintFormat = PrintFormat.A4
@@ -71,11 +74,11 @@ class Settings(BaseSettings):
 
     @property
     def known_hosts(self) -> frozenset[str]:
-        """The host names a request may carry; empty for any, on an open network without a name."""
-        public = urlsplit(self.public_address).hostname if self.public_address else None
-        if not self.is_loopback and public is None:
-            return frozenset()
-        return LOOPBACK_NAMES | {self.host} | ({public} if public else set())
+        """The host names a request may carry; an open network's numbers are looked at apart."""
+        named = urlsplit(self.public_address).hostname if self.public_address else None
+        machine = socket.gethostname().lower() if self.share else ""
+        machines = {machine, f"{machine}.local"} if machine else set()
+        return LOOPBACK_NAMES | {self.host} | machines | ({named} if named else set())
 
 
 def templates_dir() -> Path:

@@ -56,7 +56,8 @@ ARROWS: dict[str, set[str]] = {
     },
     "api": set(),
     "api.settings": set(),
-    "api.security": {"api.settings", "api.errors"},
+    "api.security": {"api.settings", "api.errors", "api.sharing"},
+    "api.sharing": {"api.settings"},
     "api.templating": {"api.settings"},
     "api.errors": {
         ENGINE, "api.templating", "api.settings", "api.display", "api.storage", "api.actions",
@@ -70,7 +71,7 @@ ARROWS: dict[str, set[str]] = {
     },
     "api.routes": {
         ENGINE, "api.actions", "api.dependencies", "api.display", "api.templating", "api.errors",
-        "api.security", "api.settings",
+        "api.security", "api.settings", "api.sharing",
     },
     "api.app": {ENGINE, SERVICE},
     **{command: {ENGINE, SERVICE} for command in COMMANDS},

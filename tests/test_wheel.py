@@ -27,7 +27,8 @@ from api.app import create_app
 from api.settings import Settings
 
 settings = Settings(data_dir=Path("data"), demo=True)
-with TestClient(create_app(settings), base_url="http://localhost") as client:
+here = ("127.0.0.1", 50000)
+with TestClient(create_app(settings), base_url="http://localhost", client=here) as client:
     print(client.get("/").status_code, client.get("/healthz").status_code)
 """
 

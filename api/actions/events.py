@@ -10,7 +10,7 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Collection, Iterable, Mapping
-from datetime import time
+from datetime import date, time
 
 from api.storage import events as stored
 from api.storage.database import BandId, Session
@@ -28,6 +28,13 @@ ANSWERS = ("yes", "no", "maybe")
 def all_events(session: Session, band: BandId) -> tuple[Kept[Event], ...]:
     """Every event of the band, the earliest day first."""
     return stored.list_events(session, band)
+
+
+def events_to_come(
+    session: Session, band: BandId, today: date, most: int
+) -> tuple[Kept[EventRecord], ...]:
+    """The next events with their line-ups, the earliest day first, those without a day last."""
+    return stored.events_ahead(session, band, today, most)
 
 
 def one_event(session: Session, band: BandId, number: int) -> Kept[EventRecord]:

@@ -35,11 +35,15 @@ class RoomView:
 
 @dataclass(frozen=True, slots=True)
 class ChromeView:
-    """Around the page. ``said`` is what has just been done, in one sentence."""
+    """Around the page. ``said`` is what has just been done, in one sentence.
+
+    ``home`` is where the name of the house leads: empty for a reader whose link leads nowhere.
+    """
 
     band: str
     rooms: tuple[RoomView, ...]
     said: str = ""
+    home: str = "/"
     is_home: bool = False
 
 
@@ -49,4 +53,9 @@ def chrome(band: str, path: str, said: str = "") -> ChromeView:
         RoomView(address, name, path == address or path.startswith(f"{address}/"))
         for address, name in ROOMS
     )
-    return ChromeView(band, rooms, SAID.get(said, ""), path == "/")
+    return ChromeView(band, rooms, SAID.get(said, ""), "/", path == "/")
+
+
+def reader_chrome(band: str, home: str) -> ChromeView:
+    """The surroundings for a reader by the link: the players' pages are all there is."""
+    return ChromeView(band, (), home=home)

@@ -56,21 +56,21 @@ def line_up_view(
         LineUpGroupView(
             words,
             f"{line_up.count(each)} playing",
-            tuple(_row(who, tunes, address) for who in known if who.instrument is each),
+            tuple(_row(who, tunes, key) for who in known if who.instrument is each),
         )
         for each, words in GROUP_WORDS.items()
     )
     return LineUpView(address, name, tuple(group for group in groups if group.rows))
 
 
-def _row(person: Person, tunes: Sequence[tuple[str, str]], address: str) -> LineUpRowView:
+def _row(person: Person, tunes: Sequence[tuple[str, str]], event_key: str) -> LineUpRowView:
     facts = [person.role] if person.role else []
     facts += ["learner"] if person.is_learner else []
     return LineUpRowView(
         key=person.key,
         name=person.name,
         facts=", ".join(facts),
-        card=f"{address}/players/{person.key}",
+        card=f"/players/{person.key}/events/{event_key}",
         answer_field=f"answer.{person.key}",
         tunes=tuple((f"{person.key}:{key}", title) for key, title in tunes),
         plays_pipes=person.instrument is Instrument.PIPES,

@@ -88,7 +88,7 @@ def person_view(person: Person, version: int, events: Iterable[Event]) -> Person
         name=person.name,
         version=str(version),
         cards=tuple(
-            (f"/events/{event.key}/players/{person.key}", event.name, day_words(event.day))
+            (f"/players/{person.key}/events/{event.key}", event.name, day_words(event.day))
             for event in events
         ),
     )

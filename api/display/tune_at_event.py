@@ -21,6 +21,9 @@ from planner.marks.what_it_takes import WhatItTakes
 from planner.music.tune import NotePlace
 from planner.plan import TunePlan
 
+Legend = tuple[tuple[str, str, str], ...]
+"""Each sign that is used: its drawing, its word, its meaning."""
+
 MOVES: Choices = tuple((move.value, move.value) for move in Move)
 
 
@@ -76,7 +79,7 @@ class TuneAtEventView:
     plan: PlannedTuneView
     music: MusicView
     marks: tuple[MarkHereView, ...]
-    legend: tuple[tuple[str, str, str], ...]
+    legend: Legend
     by_hand: tuple[HandMarkView, ...]
     notes: Choices
     moves: Choices
@@ -115,7 +118,6 @@ def tune_at_event_view(
     """One tune at one event, its marks in the music and in words."""
     plan, key = each.plan, each.entry.tune_key
     event_address = f"/events/{planned.event.key}"
-    used = {mark.move for mark in plan.marks}
     return TuneAtEventView(
         address=f"{event_address}/tunes/{key}",
         event_address=event_address,
@@ -126,9 +128,7 @@ def tune_at_event_view(
         plan=planned_tune_view(plan, each.entry, event_address),
         music=music_view(plan.tune, plan.marks),
         marks=tuple(mark_here(mark) for mark in plan.marks),
-        legend=tuple(
-            (move_sign(move), move.value, sentence(MEANINGS[move])) for move in Move if move in used
-        ),
+        legend=legend_of(plan.marks),
         by_hand=tuple(_by_hand(word) for word in by_hand),
         notes=note_choices(plan),
         moves=(("", "leave the note alone"), *MOVES),
@@ -139,6 +139,14 @@ def tune_at_event_view(
         lifted=lifted_words(plan.licence.lifted_by, lifted_on),
         lift_layers=tuple(LAYER_WORDS.items()),
         levels=(("", "as the occasion has it"), *((str(level), str(level)) for level in Level)),
+    )
+
+
+def legend_of(marks: Sequence[Mark]) -> Legend:
+    """The signs of these marks, each once."""
+    used = {mark.move for mark in marks}
+    return tuple(
+        (move_sign(move), move.value, sentence(MEANINGS[move])) for move in Move if move in used
     )
 
 

@@ -12,6 +12,7 @@ from api.display.calendar import DatedEvent, calendar_text
 from api.routes.form import RowNumber
 from api.routes.later import LaterRouter
 from api.settings import Settings
+from api.sharing import reading_address
 from planner.errors import RequestError
 from planner.event.event import Event
 
@@ -43,8 +44,9 @@ def _calendar(
     session: Session, band: BandId, settings: Settings, events: tuple[Kept[Event], ...]
 ) -> Response:
     name = the_band(session, band).noun.name
+    address = reading_address(settings) or settings.address
     dated = [
-        DatedEvent(kept.noun, kept.version, kept.changed_at, f"{settings.address}/events/{kept.id}")
+        DatedEvent(kept.noun, kept.version, kept.changed_at, f"{address}/events/{kept.id}")
         for kept in events
     ]
     return Response(calendar_text(name, band, dated), media_type=CALENDAR)

@@ -22,7 +22,10 @@ from api.routes.form import RowNumber
 from api.routes.later import LaterRouter
 from api.routes.pages.visit import fill_in
 from api.settings import PrintFormat
+from api.sharing import reading_address
 
+reading_router = LaterRouter(tags=["sheets"], default_response_class=Response)
+"""The sheets of an event that players may print too."""
 router = LaterRouter(tags=["sheets"], default_response_class=Response)
 tune_router = LaterRouter(tags=["sheets"], default_response_class=Response)
 
@@ -58,14 +61,14 @@ def wish_of(
     settings: SettingsDep,
     paper: Annotated[PrintFormat | None, Query(description="the paper in the printer")] = None,
 ) -> Wish:
-    """On which paper, and the service's own address, where it has one for everybody."""
-    return Wish(paper or settings.paper, address=settings.public_address.rstrip("/"))
+    """On which paper, and the address where whoever holds a sheet can read its newest version."""
+    return Wish(paper or settings.paper, address=reading_address(settings))
 
 
 WishDep = Annotated[Wish, Depends(wish_of)]
 
 
-@router.get("/events/{number}/set-cards.pdf", responses=PDF)
+@reading_router.get("/events/{number}/set-cards.pdf", responses=PDF)
 def get_set_cards(
     number: RowNumber,
     database: DatabaseDep,
@@ -80,7 +83,7 @@ def get_set_cards(
     return _answer(draft_sheet(database, band, number, Sheet.SET_CARDS, person, wanted), seen)
 
 
-@router.get("/events/{number}/phrased-music.pdf", responses=ASKED)
+@reading_router.get("/events/{number}/phrased-music.pdf", responses=ASKED)
 def get_phrased_music(
     number: RowNumber,
     database: DatabaseDep,
@@ -99,7 +102,7 @@ def get_phrased_music(
     return _answer(draft_sheet(database, band, number, Sheet.PHRASED_MUSIC, wish=wanted), seen)
 
 
-@router.get("/events/{number}/drum-sheet.pdf", responses=PDF)
+@reading_router.get("/events/{number}/drum-sheet.pdf", responses=PDF)
 def get_drum_sheet(
     number: RowNumber,
     database: DatabaseDep,
@@ -111,7 +114,7 @@ def get_drum_sheet(
     return _answer(draft_sheet(database, band, number, Sheet.DRUM_SHEET, wish=wish), seen)
 
 
-@router.get("/events/{number}/call-sheet.pdf", responses=PDF)
+@reading_router.get("/events/{number}/call-sheet.pdf", responses=PDF)
 def get_call_sheet(
     number: RowNumber,
     database: DatabaseDep,
@@ -123,7 +126,7 @@ def get_call_sheet(
     return _answer(draft_sheet(database, band, number, Sheet.CALL_SHEET, wish=wish), seen)
 
 
-@router.get("/events/{number}/running-order.pdf", responses=PDF)
+@reading_router.get("/events/{number}/running-order.pdf", responses=PDF)
 def get_running_order(
     number: RowNumber,
     database: DatabaseDep,
@@ -135,7 +138,7 @@ def get_running_order(
     return _answer(draft_sheet(database, band, number, Sheet.RUNNING_ORDER, wish=wish), seen)
 
 
-@router.get("/events/{number}/joins.pdf", responses=PDF)
+@reading_router.get("/events/{number}/joins.pdf", responses=PDF)
 def get_joins(
     number: RowNumber,
     database: DatabaseDep,
@@ -147,7 +150,7 @@ def get_joins(
     return _answer(draft_sheet(database, band, number, Sheet.JOINS, wish=wish), seen)
 
 
-@router.get("/events/{number}/outs.pdf", responses=PDF)
+@reading_router.get("/events/{number}/outs.pdf", responses=PDF)
 def get_outs(
     number: RowNumber,
     database: DatabaseDep,
@@ -160,7 +163,7 @@ def get_outs(
     return _answer(draft_sheet(database, band, number, Sheet.OUTS, person, wish), seen)
 
 
-@router.get("/events/{number}/learner-card.pdf", responses=PDF)
+@reading_router.get("/events/{number}/learner-card.pdf", responses=PDF)
 def get_learner_card(
     number: RowNumber,
     database: DatabaseDep,

@@ -12,6 +12,7 @@ from api.app import create_app
 from api.settings import Settings
 from api.storage.database import Database, Session
 from api.storage.library import open_library
+from tests.api.library import AT_THIS_MACHINE
 
 HERE = "http://127.0.0.1:8000"
 BAND = "Testing band"
@@ -40,7 +41,7 @@ def app(empty_library: Path) -> FastAPI:
 @pytest.fixture
 def client(app: FastAPI, settings: Settings) -> Iterator[TestClient]:
     app.state.settings = settings
-    with TestClient(app, base_url=HERE) as opened:
+    with TestClient(app, base_url=HERE, client=AT_THIS_MACHINE) as opened:
         yield opened
 
 

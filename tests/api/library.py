@@ -4,6 +4,8 @@ from typing import Any
 
 from fastapi.testclient import TestClient
 
+AT_THIS_MACHINE = ("127.0.0.1", 50_000)
+"""Whence requests come that may do everything."""
 ANY = {"If-Match": "*"}
 
 

@@ -18,6 +18,7 @@ from schemathesis.specs.openapi.checks import (
     response_schema_conformance,
     status_code_conformance,
 )
+from starlette.types import Receive, Scope, Send
 
 from api.app import create_app
 from api.settings import Settings
@@ -28,19 +29,31 @@ CHECKS = [
     response_schema_conformance,
     status_code_conformance,
 ]
-NAME = "http://testserver"  # the host under which requests are made up
+HERE = "http://localhost"
+AT_HERE = ("127.0.0.1", 50_000)
+APP = create_app(Settings())
 
 
-APP = create_app(Settings(public_address=NAME))
-schema = schemathesis.openapi.from_asgi("/api/openapi.json", APP).include(path_regex="^/api/")
+async def at_this_machine(scope: Scope, receive: Receive, send: Send) -> None:
+    """The app as somebody at this machine reaches it: made-up requests come from nowhere."""
+    headers = [(name, value) for name, value in scope.get("headers", ()) if name != b"host"]
+    here = {"client": AT_HERE, "headers": [*headers, (b"host", b"localhost")]}
+    await APP({**scope, **here}, receive, send)
+
+
+schema = schemathesis.openapi.from_asgi("/api/openapi.json", at_this_machine).include(
+    path_regex="^/api/"
+)
 
 
 @pytest.fixture(scope="module", autouse=True)
 def demo_library(empty_library: Path, tmp_path_factory: pytest.TempPathFactory) -> Iterator[None]:
     """The library that is asked, opened for all requests of this file."""
     folder = Path(shutil.copytree(empty_library, tmp_path_factory.mktemp("fuzzed") / "library"))
-    APP.state.settings = Settings(data_dir=folder, demo=True, public_address=NAME)
-    with TestClient(APP, base_url=NAME, raise_server_exceptions=False):
+    APP.state.settings = Settings(data_dir=folder, demo=True)
+    with TestClient(
+        APP, base_url=HERE, client=("127.0.0.1", 50_000), raise_server_exceptions=False
+    ):
         yield
 
 

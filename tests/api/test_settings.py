@@ -30,7 +30,7 @@ def test_a_port_that_is_none_stops_the_start() -> None:
     ("host", "public", "known"),
     [
         ("127.0.0.1", "", {"localhost", "127.0.0.1", "::1"}),
-        ("0.0.0.0", "", set()),
+        ("0.0.0.0", "", {"localhost", "127.0.0.1", "::1", "0.0.0.0"}),
         (
             "0.0.0.0",
             "https://band.example",

@@ -9,6 +9,7 @@ import threading
 import time
 from collections.abc import Callable, Iterator
 from pathlib import Path
+from urllib.parse import urlsplit
 
 import pytest
 import uvicorn
@@ -17,10 +18,13 @@ from playwright.sync_api import Browser, BrowserContext, Page, sync_playwright
 from api.actions.demo import load_demo
 from api.app import create_app
 from api.settings import Settings, seed_data_dir
+from api.sharing import reading_key
 from api.storage.library import open_library
 
 CHROMIUM = os.environ.get("PACESTICK_CHROMIUM") or shutil.which("chromium") or "/usr/bin/chromium"
 SIZES = {"phone": (390, 844), "laptop": (1280, 800), "small": (360, 640)}
+ELSEWHERE = "band.test"
+"""A name under which the browser reaches the service as from elsewhere (RFC 6761: never real)."""
 STARTING_S = 20.0
 
 
@@ -53,9 +57,27 @@ def empty_service(tmp_path_factory: pytest.TempPathFactory) -> Iterator[str]:
     yield from _served(tmp_path_factory.mktemp("empty"), with_demo=False)
 
 
-def _served(folder: Path, *, with_demo: bool) -> Iterator[str]:
+@pytest.fixture(scope="session")
+def reading_link(tmp_path_factory: pytest.TempPathFactory) -> Iterator[str]:
+    """The link by which the players' pages of a running service are read from elsewhere."""
+    folder = tmp_path_factory.mktemp("shared")
+    for address in _served(folder, with_demo=True, share=True, public_name=ELSEWHERE):
+        port = urlsplit(address).port
+        yield f"http://{ELSEWHERE}:{port}/reading/{reading_key(folder)}/players"
+
+
+def _served(
+    folder: Path, *, with_demo: bool, share: bool = False, public_name: str = ""
+) -> Iterator[str]:
     port = _free_port()
-    settings = Settings(data_dir=folder, database_url="", port=port, band_name="Testing band")
+    settings = Settings(
+        data_dir=folder,
+        database_url="",
+        port=port,
+        band_name="Testing band",
+        share=share,
+        public_address=f"http://{public_name}:{port}" if public_name else "",
+    )
     database = open_library(settings.address_of_database, settings.band_name)
     if with_demo:
         with database.writing() as session:
@@ -75,6 +97,7 @@ def _served(folder: Path, *, with_demo: bool) -> Iterator[str]:
 def browser() -> Iterator[Browser]:
     """The system's Chromium, without a window and without errands of its own."""
     quiet = ["--no-sandbox", "--disable-background-networking"]
+    quiet.append(f"--host-resolver-rules=MAP {ELSEWHERE} 127.0.0.1")
     with sync_playwright() as playwright:
         opened = playwright.chromium.launch(executable_path=CHROMIUM, args=quiet)
         yield opened

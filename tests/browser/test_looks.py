@@ -14,12 +14,13 @@ pytestmark = pytest.mark.browser
 
 PAGES = (
     "/", "/events", "/events/new", "/events/1", "/events/2", "/events/1/edit",
-    "/events/1/line-up", "/events/3/drums", "/events/1/players/3", "/events/3/tunes/9", "/sets",
+    "/events/1/line-up", "/events/3/drums", "/players/3/events/1", "/events/3/tunes/9", "/sets",
     "/sets/new", "/sets/1", "/tunes", "/tunes/new", "/tunes/new/outline", "/tunes/1", "/tunes/18",
     "/tunes/1/edit", "/tunes/9/occasions", "/tunes/9/drum-score",
     "/events/1/tunes/18", "/people", "/people/new", "/people/1", "/rules",
     "/people/readiness", "/people/1/readiness", "/people/lists", "/events/1/people",
     "/events/1/day", "/events/2/fill", "/events/1/answers",
+    "/players", "/players/3", "/players/3/events/3/tunes/9",
     "/rules/thresholds.gracenote.length", "/about", "/style",
 )  # fmt: skip
 # The strokes inside a drawing are no elements of a page; the drawing itself has its name.

@@ -19,6 +19,7 @@ from api.routes.pages import (
     line_up,
     lists,
     people,
+    players,
     readiness,
     rules,
     sets,
@@ -49,6 +50,7 @@ ROOMS = {
     "/sets": (sets,),
     "/tunes": (tune_new, tune_edit, tune_recast, drum_grid, tunes),
     "/people": (readiness, lists, people),
+    "/players": (players,),
     "/rules": (rules,),
 }  # fmt: skip
 

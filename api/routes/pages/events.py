@@ -8,7 +8,6 @@ from fastapi.responses import Response
 
 from api.actions.day import told_changes
 from api.actions.events import all_events
-from api.actions.people import one_person
 from api.actions.planning import EventPlan, plan_of_event
 from api.actions.sums import sums_of_plan
 from api.actions.who import gaps_of_plan, rungs_of_plan
@@ -16,7 +15,6 @@ from api.display.day import ChangeView, change_view
 from api.display.event import event_view
 from api.display.event_sums import SumsView, sums_view
 from api.display.events import events_view
-from api.display.player import player_view
 from api.routes.form import RowNumber
 from api.routes.later import LaterRouter
 from api.routes.pages.visit import Visit, VisitDep
@@ -43,15 +41,6 @@ def event(number: RowNumber, visit: VisitDep) -> Response:
     return visit.show(
         "pages/event.html", view=view, sums=_sums(plan), changed=_changed(visit, number)
     )
-
-
-@router.get("/{number}/players/{person}")
-def player(number: RowNumber, person: RowNumber, visit: VisitDep) -> Response:
-    """My card: what I play, my outs, my harmony, start and stop, times and places."""
-    plan = plan_of_event(visit.session, visit.band, number)
-    playing = {each.key: each for each in plan.planned.line_up.people}
-    reader = playing.get(str(person)) or one_person(visit.session, visit.band, person).noun
-    return visit.show("pages/player.html", view=player_view(plan.planned, reader))
 
 
 def _changed(visit: Visit, number: int) -> ChangeView | None:

@@ -18,11 +18,13 @@ from fastapi.responses import HTMLResponse, RedirectResponse, Response
 from api.actions.band import the_band
 from api.actions.records import BandId, Database, Session
 from api.dependencies import BandDep, SessionDep, settings_of
-from api.display.chrome import chrome
+from api.display.chrome import ChromeView, chrome, reader_chrome
 from api.display.form import FormView, Refusal, refused_form
 from api.errors import Problem
 from api.routes.pages.static_files import static_address
+from api.security import IS_ELSEWHERE
 from api.settings import Settings
+from api.sharing import PLAYERS
 from api.templating import render
 
 Again = Callable[[Refusal], Response]
@@ -81,9 +83,16 @@ def fill_in(
     request: Request, template: str, band: str, status: int = 200, **views: object
 ) -> HTMLResponse:
     """A template with the surroundings of every page."""
-    around = chrome(band, request.url.path, request.query_params.get("said", ""))
+    around = _around(request, band)
     html = render(template, chrome=around, static=static_address, **views)
     return HTMLResponse(html, status)
+
+
+def _around(request: Request, band: str) -> ChromeView:
+    link = request.scope.get("root_path", "")
+    if link or getattr(request.state, IS_ELSEWHERE, False):
+        return reader_chrome(band, f"{link}{PLAYERS}" if link else "")
+    return chrome(band, request.url.path, request.query_params.get("said", ""))
 
 
 def draw_problem(request: Request, problem: Problem) -> Response:

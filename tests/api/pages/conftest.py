@@ -13,6 +13,7 @@ from fastapi.testclient import TestClient
 from api.actions.demo import load_demo
 from api.settings import Settings, seed_data_dir
 from api.storage.library import open_library
+from tests.api.library import AT_THIS_MACHINE
 
 HERE = "http://127.0.0.1:8000"
 
@@ -33,5 +34,5 @@ def demo(app: FastAPI, demo_library: Path, tmp_path: Path) -> Iterator[TestClien
     """The service with the demo band in it."""
     folder = Path(shutil.copytree(demo_library, tmp_path / "demo"))
     app.state.settings = Settings(data_dir=folder, database_url="")
-    with TestClient(app, base_url=HERE) as opened:
+    with TestClient(app, base_url=HERE, client=AT_THIS_MACHINE) as opened:
         yield opened

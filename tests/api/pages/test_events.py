@@ -122,10 +122,10 @@ def test_the_line_up_keeps_answers_outs_and_harmony(demo: TestClient) -> None:
 
 def test_a_player_sees_what_they_play_and_where_they_are_out(demo: TestClient) -> None:
     people = {person["name"]: person["key"] for person in demo.get("/api/people").json()}
-    page = demo.get(f"/events/1/players/{people['Fergie Umberleigh']}").text
+    page = demo.get(f"/players/{people['Fergie Umberleigh']}/events/1").text
     assert "Four tunes to play" in page
     assert page.count('<p class="mine">You are out</p>') == 2
-    page = demo.get(f"/events/1/players/{people['Ishbel Tarrowan']}").text
+    page = demo.get(f"/players/{people['Ishbel Tarrowan']}/events/1").text
     assert "You play harmony" in page
 
 

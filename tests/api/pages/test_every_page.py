@@ -15,17 +15,19 @@ MOST_STATEMENTS = 12
 ALWAYS = (
     "/", "/events", "/events/new", "/sets", "/sets/new", "/tunes", "/tunes/new",
     "/tunes/new/outline", "/people", "/people/new", "/people/readiness", "/people/lists", "/rules",
-    "/about", "/style",
+    "/about", "/style", "/players",
     "/rules/thresholds.gracenote.length", "/rules/occasions.parade.own_band.within_beat",
     "/rules/cautions.heat", "/rules/idioms.march.round",
 )  # fmt: skip
 OF_THE_DEMO = (
     "/events/1", "/events/2", "/events/3", "/events/4", "/events/1/edit", "/events/1/line-up",
-    "/events/1/drums", "/events/3/drums?only=open", "/events/1/players/3", "/events/3/tunes/9",
+    "/events/1/drums", "/events/3/drums?only=open", "/players/3/events/1", "/events/3/tunes/9",
     "/events/1/tunes/18", "/sets/1", "/sets/5", "/tunes/1", "/tunes/18", "/tunes/1/edit",
     "/tunes/18/edit", "/tunes/9/occasions", "/tunes/9/drum-score", "/people/1",
     "/people/1/readiness",
     "/events/1/people", "/events/3/people", "/events/1/answers", "/events/1/day", "/events/2/fill",
+    "/players/3", "/players/3/events/1/tunes/18", "/players/3/events/3/tunes/9",
+    "/players/events/1",
     "/tunes?words=rain&tag=parade",
 )  # fmt: skip
 VOID = {"input", "meta", "link", "br", "img", "hr"}
@@ -143,7 +145,8 @@ def test_every_link_to_a_page_of_ours_leads_somewhere(demo: TestClient, address:
 PATHS = (
     r"/", r"/events(\.ics)?", r"/events/new",
     r"/events/\d+(/(edit|line-up|drums|people|answers|fill|day)|\.ics)?",
-    r"/events/\d+/players/\d+", r"/events/\d+/tunes/\d+", r"/sets", r"/sets/(new|\d+)",
+    r"/players(/\d+(/events/\d+(/tunes/\d+)?)?)?", r"/players/choose/\d+",
+    r"/players/events/\d+/[a-z-]+\.pdf", r"/events/\d+/tunes/\d+", r"/sets", r"/sets/(new|\d+)",
     r"/tunes", r"/tunes/new(/outline)?", r"/tunes/\d+/music\.(abc|musicxml|mid)",
     r"/tunes/\d+(/(edit|occasions|drum-score))?", r"/people",
     r"/people/(new|readiness|lists|\d+(/readiness)?)", r"/rules", r"/rules/[a-z0-9_./|-]+",

@@ -13,6 +13,7 @@ from fastapi.testclient import TestClient
 
 from api.app import create_app
 from api.settings import Settings
+from tests.api.library import AT_THIS_MACHINE
 
 HERE = "http://127.0.0.1:8000"
 DARK = 128
@@ -23,7 +24,7 @@ def demo(tmp_path_factory: pytest.TempPathFactory) -> Iterator[TestClient]:
     """The service with the demo band, opened once for all papers."""
     folder = tmp_path_factory.mktemp("papers")
     app = create_app(Settings(data_dir=folder, database_url="", demo=True))
-    with TestClient(app, base_url=HERE) as opened:
+    with TestClient(app, base_url=HERE, client=AT_THIS_MACHINE) as opened:
         yield opened
     shutil.rmtree(folder, ignore_errors=True)
 

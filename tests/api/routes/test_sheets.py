@@ -6,6 +6,7 @@ import pytest
 from fastapi.testclient import TestClient
 from PIL import Image
 
+from api.sharing import new_reading_key
 from tests.api.library import ANY, a_person, a_set, a_tune, an_event, march, upload
 from tests.api.printing.paper import page_sizes_mm, page_words, words
 
@@ -161,10 +162,12 @@ def test_a_code_opens_the_newest_version_where_the_service_has_an_address(
     client, event: str, settings
 ) -> None:
     assert "newest" not in words(sheet(client, event, "call-sheet"))
-    public = {"public_address": "https://band.example.org/"}
+    public = {"public_address": "https://band.example.org/", "share": True}
     client.app.state.settings = settings.model_copy(update=public)
-    text = words(sheet(client, event, "call-sheet"))
-    assert f"https://band.example.org/events/{event}/call-sheet.pdf" in text
+    key = new_reading_key(settings.data_dir)
+    text = words(sheet(client, event, "call-sheet")).replace(" ", "")
+    link = f"https://band.example.org/reading/{key}/players"
+    assert f"{link}/events/{event}/call-sheet.pdf" in text
 
 
 def test_a_learner_gets_a_card_with_beat_notes_and_a_list_of_outs(client, event: str) -> None:

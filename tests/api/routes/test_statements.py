@@ -11,7 +11,7 @@ from fastapi.testclient import TestClient
 from sqlalchemy import event
 
 from api.settings import Settings
-from tests.api.library import a_person, a_set, a_tune, an_event, if_match
+from tests.api.library import AT_THIS_MACHINE, a_person, a_set, a_tune, an_event, if_match
 
 MOST = 12
 """How many questions may one request ask? An event's plan needs the most of them."""
@@ -62,7 +62,7 @@ def counts(
     for size in (1, FORTY):
         folder = tmp_path_factory.mktemp("sized") / "library"
         app.state.settings = Settings(data_dir=Path(shutil.copytree(empty_library, folder)))
-        with TestClient(app, base_url="http://localhost") as client:
+        with TestClient(app, base_url="http://localhost", client=AT_THIS_MACHINE) as client:
             fill(client, size)
             found[size] = {address: questions(client, app, address) for address in ADDRESSES}
     return found

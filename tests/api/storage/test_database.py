@@ -18,7 +18,7 @@ from api.storage import database as opened_database
 from api.storage.database import Database, Session
 from api.storage.event_tables import EventRow
 from api.storage.tables import EntryRow, PersonRow
-from tests.api.library import a_set, a_tune, an_event, stored
+from tests.api.library import AT_THIS_MACHINE, a_set, a_tune, an_event, stored
 
 
 def pragma(session: Session, name: str) -> object:
@@ -91,10 +91,10 @@ def test_a_locked_library_is_503_and_one_sentence(
 
 def test_a_restart_keeps_everything(app: FastAPI, settings: Settings) -> None:
     app.state.settings = settings
-    with TestClient(app, base_url="http://localhost") as client:
+    with TestClient(app, base_url="http://localhost", client=AT_THIS_MACHINE) as client:
         key = an_event(client, a_set(client, a_tune(client)))
         before = client.get(f"/api/events/{key}").json()
-    with TestClient(app, base_url="http://localhost") as client:
+    with TestClient(app, base_url="http://localhost", client=AT_THIS_MACHINE) as client:
         assert client.get(f"/api/events/{key}").json() == before
         assert stored(client) == {"tunes": 1, "sets": 1, "people": 0, "events": 1}
 
