@@ -260,6 +260,13 @@ def pack() -> dict[str, Work]:
     return bench_paper.pack()
 
 
+def fill() -> dict[str, Work]:
+    """Fill 20 minutes from 400 tunes in 60 sets."""
+    from scripts import bench_fill  # noqa: PLC0415
+
+    return bench_fill.fill()
+
+
 BENCHES = (
     Bench("start", "spawn `pacestick serve`, to its first page", start, runs=3),
     Bench("start-demo", "the same with the demo band", start_demo, runs=3),
@@ -272,6 +279,7 @@ BENCHES = (
     Bench("re-plan", "plan it again after one mark by hand", replan, runs=31),
     Bench("long", "plan 64 and 512 bars: at most 8 times the wait", long_tune, runs=7),
     Bench("library", "find tunes among 5,000: 19 of 20 below 0.05 s", library, runs=100),
+    Bench("fill", "fill 20 minutes: the solver alone, all of it, with tunes read anew", fill),
     Bench("engrave", "engrave that march for the screen", engraving),
     Bench("sheet", "print a page of phrased music: bare library, kept, cold, undiminished", sheet),
     Bench("pack", "print everything for 20 people and 16 tunes", pack, runs=1, warm_up=False),

@@ -82,7 +82,7 @@ DOORS: dict[str, set[str]] = {
     "music21": {"planner.notation.imported"},
     "verovio": {"planner.engraving.engrave"},
     "weasyprint": {"api.printing"},
-    "scipy": {"planner.event.running_order"},
+    "scipy": {"planner.event.selection"},
     "psutil": {"planner.workers"},
     "alembic": {"api.storage"},
     "sqlmodel": {"api.storage"},

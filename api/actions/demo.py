@@ -34,6 +34,7 @@ from planner.event.event import (
     Drums,
     Entry,
     Event,
+    Familiarity,
     Instrument,
     Item,
     Occasion,
@@ -42,6 +43,7 @@ from planner.event.event import (
     Set,
     Setting,
     Sort,
+    Weight,
 )
 from planner.music.tune import Credits
 
@@ -147,6 +149,8 @@ def _add_set(session: Session, band: BandId, told: Table, tunes: Keys) -> str:
         ruleset=told.get("ruleset", ""),
         dance=told.get("dance", ""),
         steps=tuple(told.get("steps", ())),
+        weight=Weight(told["weight"]) if "weight" in told else None,
+        familiarity=Familiarity(told["familiarity"]) if "familiarity" in told else None,
     )
     return stored_sets.add_set(session, band, planned).noun.key
 

@@ -23,8 +23,12 @@ from api.storage.readiness import list_readiness
 from api.storage.records import EventRecord, Kept
 from planner.errors import RequestError
 from planner.event.amounts import positive
-from planner.event.event import Item, LineUp, Occasion, Set, Setting
-from planner.event.running_order import Candidate, RunningOrder, running_order
+from planner.event.candidates import Candidate, End
+from planner.event.entry_time import entry_tempo
+from planner.event.event import Entry, Familiarity, Item, LineUp, Occasion, Set, Setting, Weight
+from planner.event.joins import neighbour
+from planner.event.running_order import RunningOrder, running_order
+from planner.event.selection import Room
 from planner.event.timetable import time_set
 from planner.music.tune import Tune
 from planner.rules.rulebook import RuleBook
@@ -92,19 +96,7 @@ def fill_slot(session: Session, band: BandId, number: int, wish: Wish) -> Fillin
     """
     kept = one_event(session, band, number)
     shelf = _shelf(session, band)
-    _check(wish, shelf.sets)
-    record = kept.noun
-    setting = record.event.setting
-    if wish.occasion is not None:
-        setting = replace(setting, occasion=wish.occasion)
-    offered: list[Candidate] = []
-    left_out: list[tuple[str, str]] = []
-    for one in shelf.sets:
-        why = _why_not(one, wish, setting, record.line_up, shelf)
-        if why:
-            left_out.append((one.name, why))
-        else:
-            offered.append(_candidate(one, wish, setting, record.line_up, shelf))
+    offered, left_out = _offered(kept.noun, wish, shelf)
     best = _proposal(offered, wish, shelf.book)
     left_out += [
         (each.name, "it does not fit beside the others, or shares a tune with one of them")
@@ -113,6 +105,18 @@ def fill_slot(session: Session, band: BandId, number: int, wish: Wish) -> Fillin
     ]
     others = _others(best, offered, wish, shelf.book)
     return Filling(kept, wish, best, others, tuple(left_out), shelf.sets)
+
+
+def candidates_for(
+    session: Session, band: BandId, number: int, wish: Wish
+) -> tuple[Candidate, ...]:
+    """The sets that a slot may be filled with, as they are weighed.
+
+    Raises:
+        NotFoundError, RequestError: as ``fill_slot``.
+    """
+    record = one_event(session, band, number).noun
+    return tuple(_offered(record, wish, _shelf(session, band))[0])
 
 
 def apply_filling(
@@ -137,7 +141,9 @@ def apply_filling(
 
 def _shelf(session: Session, band: BandId) -> Shelf:
     sets = tuple(kept.noun for kept in stored_sets.list_sets(session, band))
-    music = with_music(session, band, stored_tunes.list_tunes(session, band))
+    numbers = sorted({int(entry.tune_key) for each in sets for entry in each.entries})
+    kept = stored_tunes.tunes_by_number(session, band, numbers)
+    music = with_music(session, band, tuple(kept.values()))
     learnt = list_readiness(session, band)
     return Shelf(
         sets,
@@ -158,6 +164,25 @@ def _check(wish: Wish, sets: Iterable[Set]) -> None:
         raise RequestError(
             "sets", f"“{names[both[0]]}” is both asked for and forbidden", "choose one of the two"
         )
+
+
+def _offered(
+    record: EventRecord, wish: Wish, shelf: Shelf
+) -> tuple[list[Candidate], list[tuple[str, str]]]:
+    """The sets that may be chosen, and (name, why) of the others."""
+    _check(wish, shelf.sets)
+    setting = record.event.setting
+    if wish.occasion is not None:
+        setting = replace(setting, occasion=wish.occasion)
+    offered: list[Candidate] = []
+    left_out: list[tuple[str, str]] = []
+    for one in shelf.sets:
+        why = _why_not(one, wish, setting, record.line_up, shelf)
+        if why:
+            left_out.append((one.name, why))
+        else:
+            offered.append(_candidate(one, wish, setting, record.line_up, shelf))
+    return offered, left_out
 
 
 def _why_not(one: Set, wish: Wish, setting: Setting, line_up: LineUp, shelf: Shelf) -> str:
@@ -192,7 +217,6 @@ def ready_share(
 
 
 def _candidate(one: Set, wish: Wish, setting: Setting, line_up: LineUp, shelf: Shelf) -> Candidate:
-    first = shelf.tunes[one.entries[0].tune_key]
     share = ready_share(one, setting, line_up, shelf.levels)
     seconds = time_set(one, shelf.tunes, shelf.book, setting).seconds
     return Candidate(
@@ -201,20 +225,36 @@ def _candidate(one: Set, wish: Wish, setting: Setting, line_up: LineUp, shelf: S
         seconds=seconds,
         worth=max(1, round(seconds / SECONDS_A_POINT * share)),
         tunes=frozenset(entry.tune_key for entry in one.entries),
-        metre=first.metre,
-        idiom=first.idiom or "",
-        tonal_centre=shelf.music[one.entries[0].tune_key].record.tonal_centre,
+        opens=_end(one.entries[0], shelf),
+        closes=_end(one.entries[-1], shelf),
         is_required=one.key in wish.forced,
         is_easy=share == EVERYBODY,
+        is_strong=_is_strong(one, shelf),
+        is_known=one.familiarity is not Familiarity.NEW,
     )
 
 
+def _end(entry: Entry, shelf: Shelf) -> End:
+    tune = shelf.tunes[entry.tune_key]
+    tempo = entry_tempo(entry, tune, shelf.book)
+    centre = shelf.music[entry.tune_key].record.tonal_centre
+    return End(neighbour(tune, tempo.bpm, centre), tune.idiom or "")
+
+
+def _is_strong(one: Set, shelf: Shelf) -> bool:
+    """As the band has said, else by the idiom of its first tune."""
+    if one.weight is not None:
+        return one.weight is Weight.STRONG
+    light = shelf.book["running_order.light.idioms"].value
+    return not isinstance(light, tuple) or shelf.tunes[one.entries[0].tune_key].idiom not in light
+
+
 def _proposal(offered: list[Candidate], wish: Wish, book: RuleBook) -> Proposal:
-    room = wish.minutes * 60
-    order = running_order(offered, room, book, wish.gap_s)
+    room = Room(wish.minutes * 60, wish.gap_s)
+    order = running_order(offered, room, book)
     played = sum(each.seconds for each in order.items)
     seconds = played + wish.gap_s * max(0, len(order.items) - 1)
-    return Proposal(order, seconds, room - seconds)
+    return Proposal(order, seconds, room.seconds - seconds)
 
 
 def _others(

@@ -31,6 +31,11 @@ class Memo(Generic[Result]):
                 self._results.popitem(last=False)
         return result
 
+    def clear(self) -> None:
+        """Forget everything."""
+        with self._lock:
+            self._results.clear()
+
     def __contains__(self, key: Hashable) -> bool:
         with self._lock:
             return key in self._results

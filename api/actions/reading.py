@@ -56,6 +56,11 @@ def read_again(name: str, content: bytes, digest: str) -> tuple[ReadTune, ...]:
     return _read.get((name, digest), lambda: read_tunes(name, content))
 
 
+def forget_read() -> None:
+    """Forget every file that was read, as at the start of the service."""
+    _read.clear()
+
+
 def is_remembered(name: str, digest: str) -> bool:
     """True when a file has been read already, so that its content need not be fetched."""
     return (name, digest) in _read

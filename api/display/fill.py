@@ -11,11 +11,15 @@ from planner.event.running_order import RunningOrder
 
 @dataclass(frozen=True, slots=True)
 class ProposalView:
-    """A proposal: its sets as (name, length), its sum, what is against it, what differs."""
+    """A proposal: its sets as (name, length), its sum, what is against it, what differs.
+
+    ``proof`` says whether another choice could fill the time better.
+    """
 
     items: tuple[tuple[str, str], ...]
     length: str
     against: tuple[str, ...]
+    proof: str
     differences: str = ""
 
 
@@ -36,8 +40,15 @@ def proposal_view(
         items=tuple((each.name, length_words(each.seconds)) for each in order.items),
         length=f"{length_words(seconds)} with the gaps, {length_words(unused_s)} to spare",
         against=tuple(sentence(reason.text) for reason in order.reasons),
+        proof=_proof(order.gap),
         differences=sentence_start(sentence(", ".join(differences))) if differences else "",
     )
+
+
+def _proof(gap: float) -> str:
+    if not gap:
+        return "No other choice of these sets fills the time better."
+    return f"The time for looking ran out: another choice could be {gap:.0%} better at most."
 
 
 def filling_view(

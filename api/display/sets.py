@@ -181,6 +181,8 @@ def set_form(a_set: Set, action: str, version: int) -> FormView:
         "dance": (a_set.dance,),
         "steps": ("+".join(map(str, a_set.steps)),),
         "ruleset": (a_set.ruleset,),
+        "weight": (a_set.weight or "",),
+        "familiarity": (a_set.familiarity or "",),
     }
     for row, entry in enumerate(a_set.entries):
         values |= {f"entries.{row}.{name}": (text,) for name, text in entry_values(entry).items()}

@@ -50,12 +50,16 @@ class ProposedItem(Answer):
 
 
 class ProposalAnswer(Answer):
-    """A running order: fewer points are better, reasons say what is left against it."""
+    """A running order: fewer points are better, reasons say what is left against it.
+
+    ``gap`` is the share by which another choice could be worth more at most; 0: none can.
+    """
 
     items: list[ProposedItem]
     seconds: float
     unused_seconds: float
     points: int
+    gap: float
     reasons: list[dict[str, Any]]
     differences: tuple[str, ...]
 
@@ -107,6 +111,7 @@ def _proposal(proposal: Proposal) -> ProposalAnswer:
         seconds=round(proposal.seconds, 3),
         unused_seconds=round(proposal.unused_s, 3),
         points=proposal.order.points,
+        gap=proposal.order.gap,
         reasons=[asdict(reason) for reason in proposal.order.reasons],
         differences=proposal.differences,
     )

@@ -19,7 +19,7 @@ from api.routes.form import (
     TempoBpm,
     TimesThrough,
 )
-from planner.event.event import Entry, Occasion, Set
+from planner.event.event import Entry, Familiarity, Occasion, Set, Weight
 
 
 class EntryForm(Form):
@@ -50,6 +50,8 @@ class SetForm(Form):
     ruleset: LineText = ""
     dance: LineText = ""
     steps: Annotated[tuple[Annotated[int, Field(ge=1, le=100)], ...], Field(max_length=2)] = ()
+    weight: Weight | None = None
+    familiarity: Familiarity | None = None
     entries: Annotated[tuple[EntryForm, ...], Field(max_length=60)] = ()
 
     def planned(self, key: str = "") -> Set:
@@ -65,6 +67,8 @@ class SetForm(Form):
             ruleset=self.ruleset,
             dance=self.dance,
             steps=self.steps,
+            weight=self.weight,
+            familiarity=self.familiarity,
         )
 
 
@@ -82,6 +86,8 @@ class SetAnswer(Answer):
     ruleset: str
     dance: str
     steps: tuple[int, ...]
+    weight: Weight | None
+    familiarity: Familiarity | None
     entries: tuple[Entry, ...]
 
 

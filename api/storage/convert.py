@@ -12,10 +12,12 @@ from api.storage.row import VersionedRow
 from api.storage.tables import EntryRow, PersonRow, SetRow, TuneRow, UploadRow
 from planner.event.event import (
     Entry,
+    Familiarity,
     Instrument,
     Occasion,
     Person,
     Set,
+    Weight,
 )
 from planner.music.tempo import Metre
 from planner.music.tune import Credits
@@ -103,6 +105,8 @@ def planned_set(row: SetRow) -> Set:
         ruleset=row.ruleset,
         dance=row.dance,
         steps=tuple(row.steps),
+        weight=Weight(row.weight) if row.weight else None,
+        familiarity=Familiarity(row.familiarity) if row.familiarity else None,
     )
 
 
@@ -126,6 +130,7 @@ def write_set(row: SetRow, planned: Set) -> None:
     row.times_through = planned.times_through
     row.introduction_beats = planned.introduction_beats
     row.ruleset, row.dance, row.steps = planned.ruleset, planned.dance, list(planned.steps)
+    row.weight, row.familiarity = planned.weight, planned.familiarity
     row.entries = [
         EntryRow(
             band_id=row.band_id,

@@ -128,6 +128,8 @@ class SetRow(VersionedRow, table=True):
     ruleset: str = ""
     dance: str = ""
     steps: list[int] = Field(default_factory=list, sa_type=JSON)
+    weight: str | None = None
+    familiarity: str | None = None
 
     entries: list["EntryRow"] = Relationship(
         sa_relationship_kwargs={

@@ -81,6 +81,20 @@ class Instrument(StrEnum):
         return self is not Instrument.PIPES
 
 
+class Weight(StrEnum):
+    """How an item sits in a concert, in the band's own judgement."""
+
+    STRONG = "strong"
+    LIGHT = "light"
+
+
+class Familiarity(StrEnum):
+    """Whether the listeners know an item, in the band's own judgement."""
+
+    KNOWN = "known"
+    NEW = "new"
+
+
 @dataclass(frozen=True, slots=True)
 class Control:
     """How well the players command the beat: a rung from 1 to 4, and a measured scatter.
@@ -165,6 +179,7 @@ class Set:
 
     ``times_through`` 0 means "until the cue". ``ruleset`` names the contest rules it is entered
     under, ``dance`` the dance it is played for and ``steps`` the steps of each tempo, where any.
+    ``weight`` and ``familiarity`` are None where the band has not said.
     """
 
     key: str
@@ -177,6 +192,8 @@ class Set:
     ruleset: str = ""
     dance: str = ""
     steps: tuple[int, ...] = ()
+    weight: Weight | None = None
+    familiarity: Familiarity | None = None
 
 
 @dataclass(frozen=True, slots=True)

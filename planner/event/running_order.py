@@ -1,207 +1,199 @@
-"""Which items fit into the time, and in which order do they make a concert?
+"""In which order do the items that fit make a concert?
 
-Choosing is a small integer programme (the only use of SciPy, loaded when it is first asked for);
-ordering is exact: dynamic programming over the sets of items already played. Both are proposals
-with their reasons. Points against an order are whole numbers from the rule book, so that equal
-orders are equal and the one nearest to the order given is taken.
+Choosing is done in ``selection.py``; ordering is exact: dynamic programming over the sets of items
+already played. Then items are exchanged for others worth as much that suit their neighbours better.
+All of it is a proposal with its reasons. Points against an order are whole numbers from the rule
+book, so that equal orders are equal and the one nearest to the order given is taken.
 """
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
 from planner.errors import RequestError
-from planner.event.amounts import not_negative, plain
+from planner.event.candidates import Candidate
+from planner.event.joins import Lift, Smoothness, judge_join
+from planner.event.selection import Room, select_items
 from planner.findings import Reason
-from planner.music.tempo import Metre
 from planner.rules.rulebook import Quantity, RuleBook
 
 _Weighed = tuple[Quantity, int]
 
 
 @dataclass(frozen=True, slots=True)
-class Candidate:
-    """An item that might be played. ``worth`` is a whole number: how much it is wanted.
-
-    ``tunes`` are the keys of its tunes, since no tune is played twice. An item without metre,
-    idiom or tonal centre (drums only) has nothing in common with its neighbours.
-    """
-
-    key: str
-    name: str
-    seconds: float
-    worth: int = 1
-    tunes: frozenset[str] = frozenset()
-    metre: Metre | None = None
-    idiom: str = ""
-    tonal_centre: str = ""
-    is_required: bool = False
-    is_easy: bool = True
-    is_strong: bool = True
-    is_known: bool = True
-
-
-@dataclass(frozen=True, slots=True)
 class RunningOrder:
-    """A proposed order, its points (fewer is better), and what is left to be said against it."""
+    """A proposed order, its points (fewer is better), and what is left to be said against it.
+
+    ``gap`` is the share by which another choice could be worth more at most; 0: none can.
+    """
 
     items: tuple[Candidate, ...]
     points: int
     reasons: tuple[Reason, ...]
+    gap: float = 0.0
 
 
-def running_order(
-    candidates: Sequence[Candidate], seconds: float, rulebook: RuleBook, gap_s: float = 0.0
-) -> RunningOrder:
+def running_order(candidates: Sequence[Candidate], room: Room, rulebook: RuleBook) -> RunningOrder:
     """The items that fit into the time, in the order that varies them most.
 
     Raises:
         RequestError: the required items do not fit, or too many items to order.
     """
-    return order_items(select_items(candidates, seconds, gap_s), rulebook)
+    selection = select_items(candidates, room, rulebook)
+    look = _Look(rulebook, room.gap_s)
+    ordered = _order(selection.items, look)
+    while better := _best_exchange(ordered, candidates, room, look):
+        ordered = _order(better, look)
+    return _told(ordered, look, selection.gap)
 
 
-def select_items(
-    candidates: Sequence[Candidate], seconds: float, gap_s: float = 0.0
-) -> tuple[Candidate, ...]:
-    """The items worth most that fit into the time with a gap between, no tune twice.
-
-    Raises:
-        RequestError: negative lengths, or the required items cannot be played together.
-    """
-    room = not_negative("time", seconds, "the seconds there are to fill")
-    gap = not_negative("gap", gap_s, "the seconds between two items")
-    lengths = [not_negative(each.name, each.seconds, "its seconds") + gap for each in candidates]
-    if not candidates:
-        return ()
-    chosen = _solve(candidates, [float(length) for length in lengths], float(room + gap))
-    if chosen is None:
-        problem = f"the required items do not fit into {plain(seconds)} s, or share a tune"
-        raise RequestError("running order", problem, "give more time or fewer required items")
-    return tuple(each for each, is_in in zip(candidates, chosen, strict=True) if is_in)
-
-
-def order_items(items: Sequence[Candidate], rulebook: RuleBook) -> RunningOrder:
+def order_items(items: Sequence[Candidate], rulebook: RuleBook, gap_s: float = 0.0) -> RunningOrder:
     """The order with the fewest points against it, exactly; ties go to the order given.
 
     Raises:
         RequestError: more items than can be ordered exactly.
     """
-    most = int(rulebook.number("running_order.limit.most_items"))
-    if len(items) > most:
-        problem = f"{len(items)} items are too many to order"
-        raise RequestError("running order", problem, f"give at most {most}")
-    if not items:
-        return RunningOrder((), 0, ())
-    places = _fewest_points(_Points(items, rulebook))
-    ordered = tuple(items[place] for place in places)
-    against = points_against(ordered, rulebook)
-    reasons = tuple(rule.reason(f"{where}: {rule.why}") for rule, _, where in against)
-    return RunningOrder(ordered, sum(points for _, points, _ in against), reasons)
+    look = _Look(rulebook, gap_s)
+    return _told(_order(items, look), look, 0.0)
 
 
 def points_against(
-    ordered: Sequence[Candidate], rulebook: RuleBook
+    ordered: Sequence[Candidate], rulebook: RuleBook, gap_s: float = 0.0
 ) -> list[tuple[Quantity, int, str]]:
     """Every point for or against an order: the rule, its points, and where."""
+    return _against(ordered, _Look(rulebook, gap_s))
+
+
+def _against(ordered: Sequence[Candidate], look: _Look) -> list[tuple[Quantity, int, str]]:
     found = []
     last = len(ordered) - 1
     for place, item in enumerate(ordered):
         if place:
-            where = f"{ordered[place - 1].name} to {item.name}"
-            found += [(*each, where) for each in _neighbours(ordered[place - 1], item, rulebook)]
-        found += [(*each, item.name) for each in _place(item, place, last, rulebook)]
+            before = ordered[place - 1]
+            found += [(*each, f"{before.name} to {item.name}") for each in look.pair(before, item)]
+        found += [(*each, item.name) for each in look.place(item, place, last)]
     return found
 
 
-class _Points:
-    """Points of every place and pair, reckoned once."""
+class _Look:
+    """How a listener looks at an item in its place and at two neighbours: rules with points."""
 
-    def __init__(self, items: Sequence[Candidate], rulebook: RuleBook) -> None:
-        self.count = len(items)
-        last = self.count - 1
-        self.place = [
-            [_sum(_place(item, place, last, rulebook)) for item in items]
-            for place in range(self.count)
+    def __init__(self, rulebook: RuleBook, gap_s: float) -> None:
+        self.rulebook = rulebook
+        # After a longer silence nobody hears whether one tempo leads into the next.
+        self.is_joined = gap_s <= rulebook.number("running_order.limit.joined_gap")
+
+    def pair(self, first: Candidate, second: Candidate) -> list[_Weighed]:
+        """What two neighbours have in common, and what their join does."""
+        before, after = first.last, second.opens
+        checks = {
+            "same_idiom": bool(before.idiom) and before.idiom == after.idiom,
+            "same_strength": first.is_strong == second.is_strong,
+        }
+        if before.tune is not None and after.tune is not None:
+            join = judge_join(before.tune, after.tune, self.rulebook)
+            checks |= {
+                "same_metre": before.tune.metre == after.tune.metre,
+                "same_centre": join.lift is Lift.FLAT,
+                "lift": join.lift is Lift.LIFT,
+                "hard_join": self.is_joined and join.smoothness is Smoothness.DRILL,
+            }
+        return [self._weighed(f"neighbour.{name}", 1) for name, holds in checks.items() if holds]
+
+    def place(self, item: Candidate, place: int, last: int) -> list[_Weighed]:
+        """How an item suits the opening, the middle or the finish."""
+        off_middle = abs(2 * place - last)
+        checks = {
+            "weak_opening": place == 0 and not item.is_strong,
+            "hard_opening": place == 0 and not item.is_easy,
+            "unknown_finish": place == last and not item.is_known,
+        }
+        found = [self._weighed(f"place.{name}", 1) for name, holds in checks.items() if holds]
+        if not item.is_known and off_middle > 1:
+            found.append(self._weighed("place.unknown_off_middle", off_middle))
+        return found
+
+    def _weighed(self, name: str, times: int) -> _Weighed:
+        rule = self.rulebook[f"running_order.{name}"]
+        return rule, times * round(self.rulebook.number(rule.key))
+
+    def around(self, ordered: Sequence[Candidate], place: int) -> int:
+        """The points that hang on the item at a place: its own, and those with its neighbours."""
+        found = _sum(self.place(ordered[place], place, len(ordered) - 1))
+        if place:
+            found += _sum(self.pair(ordered[place - 1], ordered[place]))
+        if place + 1 < len(ordered):
+            found += _sum(self.pair(ordered[place], ordered[place + 1]))
+        return found
+
+
+def _order(items: Sequence[Candidate], look: _Look) -> tuple[Candidate, ...]:
+    most = int(look.rulebook.number("running_order.limit.most_items"))
+    if len(items) > most:
+        problem = f"{len(items)} items are too many to order"
+        raise RequestError("running order", problem, f"give at most {most}")
+    if not items:
+        return ()
+    last = len(items) - 1
+    places = [[_sum(look.place(item, place, last)) for item in items] for place in range(last + 1)]
+    pairs = [[_sum(look.pair(first, second)) for second in items] for first in items]
+    return tuple(items[number] for number in _fewest_points(places, pairs))
+
+
+def _fewest_points(places: list[list[int]], pairs: list[list[int]]) -> Iterator[int]:
+    """The numbers of the items in the best order; among equals the one nearest to 0, 1, 2 ..."""
+    count = len(places)
+    everything = (1 << count) - 1
+    # to_go[played][last]: the fewest points still to come when the items of the bit set are played.
+    to_go: dict[int, list[int]] = {everything: [0] * count}
+    for played in range(everything - 1, 0, -1):
+        place = places[played.bit_count()]
+        rest = [
+            (item, place[item] + to_go[played | 1 << item][item])
+            for item in range(count)
+            if not played >> item & 1
         ]
-        self.pair = [
-            [_sum(_neighbours(first, second, rulebook)) for second in items] for first in items
+        to_go[played] = [
+            min(pair[item] + points for item, points in rest) if played >> last & 1 else 0
+            for last, pair in enumerate(pairs)
         ]
+    played, pair = 0, [0] * count
+    for place in places:
+        _, item = min(
+            (pair[item] + place[item] + to_go[played | 1 << item][item], item)
+            for item in range(count)
+            if not played >> item & 1
+        )
+        yield item
+        played, pair = played | 1 << item, pairs[item]
 
 
-def _fewest_points(points: _Points) -> tuple[int, ...]:
-    # best[played][last]: fewest points of an order of the items in the bit set, ending on last,
-    # and that order. Comparing (points, order) makes ties fall to the order given.
-    everything = (1 << points.count) - 1
-    best: dict[int, dict[int, tuple[int, tuple[int, ...]]]] = {
-        1 << item: {item: (points.place[0][item], (item,))} for item in range(points.count)
-    }
-    for played in sorted(range(1, everything), key=int.bit_count):
-        for last, (so_far, order) in best[played].items():
-            for item in range(points.count):
-                if played >> item & 1:
-                    continue
-                total = so_far + points.pair[last][item] + points.place[len(order)][item]
-                reached = best.setdefault(played | 1 << item, {})
-                offer = (total, (*order, item))
-                reached[item] = min(reached.get(item, offer), offer)
-    return min(best[everything].values())[1]
+def _best_exchange(
+    ordered: tuple[Candidate, ...], candidates: Sequence[Candidate], room: Room, look: _Look
+) -> tuple[Candidate, ...] | None:
+    """The order with one item exchanged in its place for another worth as much, if that helps."""
+    best, fewest = None, 0
+    outside = [each for each in candidates if each not in ordered]
+    for place, inside in enumerate(ordered):
+        if inside.is_required:
+            continue
+        so_far = look.around(ordered, place)
+        for other in outside:
+            offer = (*ordered[:place], other, *ordered[place + 1 :])
+            if other.worth < inside.worth or not room.holds(offer):
+                continue
+            change = look.around(offer, place) - so_far
+            if change < fewest:
+                best, fewest = offer, change
+    return best
 
 
-def _neighbours(first: Candidate, second: Candidate, rulebook: RuleBook) -> list[_Weighed]:
-    centres = f"{first.tonal_centre} to {second.tonal_centre}"
-    lifting = rulebook["joins.lift.lifting"].value
-    checks = {
-        "same_metre": first.metre is not None and first.metre == second.metre,
-        "same_idiom": bool(first.idiom) and first.idiom == second.idiom,
-        "same_centre": bool(first.tonal_centre) and first.tonal_centre == second.tonal_centre,
-        "same_strength": first.is_strong == second.is_strong,
-        "lift": isinstance(lifting, tuple) and centres in lifting,
-    }
-    return [_weighed(f"neighbour.{name}", 1, rulebook) for name, holds in checks.items() if holds]
-
-
-def _place(item: Candidate, place: int, last: int, rulebook: RuleBook) -> list[_Weighed]:
-    off_middle = abs(2 * place - last)
-    checks = {
-        "weak_opening": place == 0 and not item.is_strong,
-        "hard_opening": place == 0 and not item.is_easy,
-        "unknown_finish": place == last and not item.is_known,
-    }
-    found = [_weighed(f"place.{name}", 1, rulebook) for name, holds in checks.items() if holds]
-    if not item.is_known and off_middle > 1:
-        found.append(_weighed("place.unknown_off_middle", off_middle, rulebook))
-    return found
-
-
-def _weighed(name: str, times: int, rulebook: RuleBook) -> _Weighed:
-    rule = rulebook[f"running_order.{name}"]
-    return rule, times * round(rulebook.number(rule.key))
+def _told(ordered: tuple[Candidate, ...], look: _Look, gap: float) -> RunningOrder:
+    against = _against(ordered, look)
+    reasons = tuple(rule.reason(f"{where}: {rule.why}") for rule, _, where in against)
+    return RunningOrder(ordered, sum(points for _, points, _ in against), reasons, gap)
 
 
 def _sum(weighed: Sequence[_Weighed]) -> int:
     return sum(points for _, points in weighed)
-
-
-def _solve(
-    candidates: Sequence[Candidate], lengths: Sequence[float], room: float
-) -> list[bool] | None:
-    from scipy.optimize import Bounds, LinearConstraint, milp  # noqa: PLC0415 - heavy, first use
-
-    count = len(candidates)
-    # Worth is whole, so these crumbs decide between equals only: the earlier candidate goes first.
-    crumbs = [(count - place) / (count * (count + 1)) for place in range(count)]
-    gain = [each.worth + crumb for each, crumb in zip(candidates, crumbs, strict=True)]
-    shared = sorted({tune for each in candidates for tune in each.tunes})
-    once = [[float(tune in each.tunes) for each in candidates] for tune in shared]
-    found = milp(
-        [-each for each in gain],
-        integrality=[1] * count,
-        bounds=Bounds([float(each.is_required) for each in candidates], [1.0] * count),
-        constraints=LinearConstraint(
-            [list(lengths), *once], -float("inf"), [room, *[1.0] * len(once)]
-        ),
-        options={"mip_rel_gap": 0.0},
-    )
-    return None if found.x is None else [share > 0.5 for share in found.x]

@@ -43,6 +43,7 @@ router = LaterRouter(prefix="/sets")
 NEW = "/sets/new"
 FIELDS = (
     "number", "name", "occasion", "times_through", "introduction_beats", "ruleset", "dance",
+    "weight", "familiarity",
 )  # fmt: skip
 ALL_FIELDS = (*FIELDS, "steps", "entries", "add")
 
