@@ -17,6 +17,7 @@ from starlette.middleware.gzip import GZipMiddleware
 from starlette.types import ASGIApp, Receive, Scope, Send
 
 from api.actions.demo import load_demo
+from api.actions.pack_jobs import PackJobs
 from api.actions.shelf import shelve
 from api.errors import answer_errors
 from api.routes import exports, health, pages, sheets
@@ -60,6 +61,7 @@ def create_app(settings: Settings) -> FastAPI:
         lifespan=_open_and_close,
     )
     app.state.settings = settings
+    app.state.packs = PackJobs()
     answer_errors(app)
     app.include_router(health.router)
     app.include_router(pages.router)

@@ -14,6 +14,7 @@ from typing import Annotated
 
 from fastapi import Depends, Header, Request
 
+from api.actions.pack_jobs import PackJobs
 from api.errors import VersionMissingError
 from api.security import SAFE_METHODS
 from api.settings import Settings
@@ -34,8 +35,15 @@ def database_of(request: Request) -> Database:
     return database
 
 
+def packs_of(request: Request) -> PackJobs:
+    """The packs this app prints and keeps."""
+    packs: PackJobs = request.app.state.packs
+    return packs
+
+
 SettingsDep = Annotated[Settings, Depends(settings_of)]
 DatabaseDep = Annotated[Database, Depends(database_of)]
+PacksDep = Annotated[PackJobs, Depends(packs_of)]
 
 
 def open_session(request: Request) -> Iterator[Session]:

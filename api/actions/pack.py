@@ -25,9 +25,11 @@ from api.actions.sheets import (
     press_of,
     set_cards,
     with_changes,
+    with_version,
 )
 from api.display.call_sheet import call_sheet_view, for_the_noticeboard
 from api.display.set_card import front_card_view, set_card_views, without_names
+from api.display.words import version_words
 from api.printing import sheets as printing
 from api.printing.pdf import Section, section_to_pdf
 from api.storage.database import BandId, Database
@@ -61,7 +63,8 @@ def print_pack(
     """
     with database.reading() as session:
         order = take_order(session, band, number)
-    return pack_of(with_changes(database, band, order), wanted or PackWish(), progress)
+    order = with_changes(database, band, with_version(database, band, order))
+    return pack_of(order, wanted or PackWish(), progress)
 
 
 def pack_of(order: PrintOrder, wanted: PackWish, progress: Progress | None = None) -> bytes:
@@ -75,9 +78,13 @@ def pack_of(order: PrintOrder, wanted: PackWish, progress: Progress | None = Non
     made_at = order.planned.made_at.timetuple()
     packed = io.BytesIO()
     with zipfile.ZipFile(packed, "w") as pack:
+        event = order.planned.event
+        pack.comment = version_words(event.version, order.planned.made_at).encode()
         for draft in drafts:
             # dated by the event's last change, so that the same event gives the same file
-            pack.writestr(zipfile.ZipInfo(draft.file_name, made_at[:6]), draft.print())
+            entry = zipfile.ZipInfo(draft.file_name, made_at[:6])
+            entry.comment = draft.title.encode()
+            pack.writestr(entry, draft.print())
     return packed.getvalue()
 
 

@@ -5,14 +5,13 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass, replace
 
+from api.actions.paper_version import made_of
 from api.actions.people import all_people, one_person
 from api.actions.planning import EventPlan, plan_of_event
-from api.actions.rules import rulebook_of
 from api.actions.tunes import file_of_tune, one_tune
 from api.display.planned import PlannedEntry, PlannedEvent
 from api.storage.database import BandId, Session
 from api.storage.records import NewFile, TuneRecord
-from api.storage.tunes import tunes_by_number
 from planner.errors import RequestError
 from planner.event.contest import find_ruleset
 from planner.event.event import Instrument, Person
@@ -26,7 +25,8 @@ class PrintOrder:
     """An event as planned, and what its sheets need besides.
 
     ``scans`` are the attached files of the tunes without notes; ``unpermitted`` are the tunes
-    that have no note on whether their setting may be copied. Both go by tune key.
+    that have no note on whether their setting may be copied. Both go by tune key. ``made_of``
+    changes with whatever the paper is made from.
     """
 
     number: int
@@ -34,6 +34,7 @@ class PrintOrder:
     scans: Mapping[str, NewFile]
     unpermitted: frozenset[str] = frozenset()
     reader: Person | None = None
+    made_of: str = ""
 
     @property
     def entries(self) -> tuple[PlannedEntry, ...]:
@@ -51,7 +52,7 @@ def take_order(
         RequestError: a tune has no music to plan, or the person does not play at the event.
     """
     plan = plan_of_event(session, band, number)
-    book = rulebook_of(session, band)
+    book = plan.shelf.rulebook
     planned = replace(
         plan.planned,
         route=_route(plan.planned),
@@ -61,9 +62,10 @@ def take_order(
         cautions=cautions(book),
     )
     reader = None if person is None else _reader(session, band, person, planned)
-    records = _records(session, band, planned)
+    records = {key: tune.record for key, tune in plan.shelf.tunes.items()}
     unpermitted = frozenset(key for key, record in records.items() if not record.permission.strip())
-    return PrintOrder(number, planned, _scans(session, band, planned, records), unpermitted, reader)
+    scans = _scans(session, band, planned, records)
+    return PrintOrder(number, planned, scans, unpermitted, reader, made_of(plan))
 
 
 def settings_without_permission(session: Session, band: BandId, number: int) -> tuple[str, ...]:
@@ -72,9 +74,14 @@ def settings_without_permission(session: Session, band: BandId, number: int) -> 
     Raises:
         NotFoundError, RequestError: as ``take_order``.
     """
-    order = take_order(session, band, number)
-    asked = (each for each in order.entries if each.entry.tune_key in order.unpermitted)
-    return tuple(dict.fromkeys(each.tune.title for each in asked))
+    return unnoted_titles(plan_of_event(session, band, number))
+
+
+def unnoted_titles(plan: EventPlan) -> tuple[str, ...]:
+    """The titles of a planned event to ask about, in playing order."""
+    played = (entry.tune_key for one in plan.planned.sets for entry in one.set.entries)
+    records = [plan.shelf.tunes[key].record for key in dict.fromkeys(played)]
+    return tuple(dict.fromkeys(each.title for each in records if not each.permission.strip()))
 
 
 def titles_without_permission(session: Session, band: BandId, number: int) -> tuple[str, ...]:
@@ -115,12 +122,6 @@ def _reader(session: Session, band: BandId, number: int, planned: PlannedEvent) 
             "person", f"{person.name} is not in the line-up", "settle the line-up, then print"
         )
     return person
-
-
-def _records(session: Session, band: BandId, planned: PlannedEvent) -> Mapping[str, TuneRecord]:
-    """What the library says of the tunes, by tune key."""
-    numbers = sorted({int(each.tune_key) for one in planned.sets for each in one.set.entries})
-    return {key: kept.noun for key, kept in tunes_by_number(session, band, numbers).items()}
 
 
 def _scans(

@@ -12,6 +12,7 @@ from dataclasses import dataclass, replace
 from enum import StrEnum
 
 from api.actions.last_print import changes_since_last_print
+from api.actions.paper_version import with_version_on_paper
 from api.actions.print_order import PrintOrder, take_order
 from api.display.call_sheet import call_sheet_view
 from api.display.drum_sheet import drum_sheet_view
@@ -118,6 +119,7 @@ def draft_sheet(
     """
     with database.reading() as session:
         order = take_order(session, band, number, person)
+    order = with_version(database, band, order)
     if sheet is Sheet.DRUM_SHEET:
         order = with_changes(database, band, order)
     return draft_of(order, sheet, wish)
@@ -133,8 +135,15 @@ def draft_of(order: PrintOrder, sheet: Sheet, wish: Wish = ANY_WISH) -> Draft:
     title = f"{order.planned.event.name}: {SHEET_WORDS[sheet]}"
     if order.reader is not None:
         title += f" of {order.reader.name}"
-    sections = SECTIONS[sheet](order, wish)
-    return Draft(name, title, sections, wish.is_folded and sheet is Sheet.SET_CARDS)
+    is_folded = wish.is_folded and sheet is Sheet.SET_CARDS
+    title += ", to be folded" if is_folded else ""
+    return Draft(name, title, SECTIONS[sheet](order, wish), is_folded)
+
+
+def with_version(database: Database, band: BandId, order: PrintOrder) -> PrintOrder:
+    """The order under the version that stands on the paper."""
+    planned = with_version_on_paper(database, band, order.planned, order.made_of)
+    return replace(order, planned=planned)
 
 
 def with_changes(database: Database, band: BandId, order: PrintOrder) -> PrintOrder:

@@ -28,6 +28,7 @@ OF_THE_DEMO = (
     "/events/1/people", "/events/3/people", "/events/1/answers", "/events/1/day", "/events/2/fill",
     "/players/3", "/players/3/events/1/tunes/18", "/players/3/events/3/tunes/9",
     "/players/events/1",
+    "/events/1/pack",
     "/tunes?words=rain&tag=parade",
 )  # fmt: skip
 VOID = {"input", "meta", "link", "br", "img", "hr"}
@@ -144,7 +145,7 @@ def test_every_link_to_a_page_of_ours_leads_somewhere(demo: TestClient, address:
 
 PATHS = (
     r"/", r"/events(\.ics)?", r"/events/new",
-    r"/events/\d+(/(edit|line-up|drums|people|answers|fill|day)|\.ics)?",
+    r"/events/\d+(/(edit|line-up|drums|people|answers|fill|day|pack)|\.ics)?",
     r"/players(/\d+(/events/\d+(/tunes/\d+)?)?)?", r"/players/choose/\d+",
     r"/players/events/\d+/[a-z-]+\.pdf", r"/events/\d+/tunes/\d+", r"/sets", r"/sets/(new|\d+)",
     r"/tunes", r"/tunes/new(/outline)?", r"/tunes/\d+/music\.(abc|musicxml|mid)",
