@@ -54,6 +54,13 @@ def test_the_record_of_a_dance_agrees_with_its_source(row):
     )
 
 
+@pytest.mark.parametrize("row", rows("range"))
+def test_the_range_of_a_tempo_is_that_of_its_source(row):
+    tempo = find_dance(row["dance"], BOOK).tempos[row["tempo"]].tempo
+    assert tempo is not None
+    assert [tempo.low, tempo.high] == row["from_to"]
+
+
 @pytest.mark.parametrize("row", rows("part"))
 def test_a_printed_part_has_its_beats_and_lasts_its_seconds(row):
     tune = outline("A Part", Metre(*row["metre"]), ((row["bars"], row["times"]),))
