@@ -8,8 +8,8 @@ they share.
 
 from __future__ import annotations
 
-from collections import defaultdict
-from collections.abc import Callable, Iterator, Sequence
+from collections import Counter, defaultdict
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, field
 from itertools import chain, pairwise
 
@@ -19,11 +19,10 @@ from planner.marks.stage import Proposal, Stage
 from planner.music.tune import Part
 
 Where = tuple[int, int]
-"""A part, and a phrase of it."""
+"""A part, and a phrase or a line of it."""
 _ByPhrase = dict[Where, list[Proposal]]
-_Group = tuple[str, int, int]
-"""What a budget is for: a line of a part, or the part as a whole."""
-_GroupOf = Callable[[PlacedNote], _Group]
+_Pass = tuple[str, int, int, int]
+"""What a budget is for: a line of a part, or a whole part, as played with one of its endings."""
 
 
 @dataclass
@@ -37,19 +36,18 @@ class Fit:
         self._positions = _Positions(self.stage)
         self._neighbours = _neighbouring_phrases(self.stage.analysis.shapes)
         self._chosen_in: _ByPhrase = defaultdict(list)
-        self._endings_in: dict[_Group, list[set[int]]] = defaultdict(list)
+        self._endings = {
+            part.number: tuple(range(1, len(part.endings) + 1)) or (1,)
+            for part in self.stage.analysis.tune.parts
+        }
+        self._figures_in: Counter[_Pass] = Counter()
 
     def take(self, option: Sequence[Proposal]) -> None:
         """Choose a figure's marks."""
         self.chosen.extend(option)
-        endings: dict[_Group, set[int]] = defaultdict(set)
         for proposal in option:
-            note = self._note(proposal)
-            self._chosen_in[self._phrase(note)].append(proposal)
-            for group in (self._line(note), self._part(note)):
-                endings[group].add(note.bar.ending)
-        for group, where in endings.items():
-            self._endings_in[group].append(where)
+            self._chosen_in[self._phrase(self._note(proposal))].append(proposal)
+        self._figures_in.update(self._passes(option))
 
     def why_not(self, option: Sequence[Proposal]) -> str:
         """What stands in the way of a figure's marks; empty when they fit."""
@@ -91,42 +89,35 @@ class Fit:
 
     def _is_over_budget(self, option: Sequence[Proposal]) -> bool:
         licence = self.stage.licence
-        if self._most(option, self._line) > licence.marks_per_line:
-            return True
-        per_part = licence.marks_per_part
-        return per_part is not None and self._most(option, self._part) > per_part
-
-    def _most(self, option: Sequence[Proposal], group_of: _GroupOf) -> int:
-        """The most figures any of the option's lines (or parts) would carry, on any pass."""
-        wanted = {(group_of(note), note.bar.ending) for note in map(self._note, option)}
-        return max(
-            1 + sum(_meets(there, ending) for there in self._endings_in.get(group, ()))
-            for group, ending in wanted
+        limits = {"line": licence.marks_per_line, "part": licence.marks_per_part}
+        return any(
+            (limit := limits[which[0]]) is not None and self._figures_in[which] >= limit
+            for which in self._passes(option)
         )
+
+    def _passes(self, option: Sequence[Proposal]) -> set[_Pass]:
+        """Every line and part in which the figure is heard, with each ending it is heard with."""
+        found: set[_Pass] = set()
+        for note in map(self._note, option):
+            part, line = self._line(note)
+            for ending in (note.bar.ending,) if note.bar.ending else self._endings[part]:
+                found |= {("line", part, line, ending), ("part", part, 0, ending)}
+        return found
 
     def _note(self, proposal: Proposal) -> PlacedNote:
         return self.stage.analysis.notes[proposal.draft.index]
 
-    def _line(self, note: PlacedNote) -> _Group:
-        line = self.stage.analysis.grouping.line_of(note.address.bar)
-        return "line", note.address.part, line
+    def _line(self, note: PlacedNote) -> Where:
+        return note.address.part, self.stage.analysis.grouping.line_of(note.address.bar)
 
     def _phrase(self, note: PlacedNote) -> Where:
         return note.address.part, self.stage.analysis.grouping.phrase_of(note.address.bar)
-
-    def _part(self, note: PlacedNote) -> _Group:
-        return "part", note.address.part, 0
 
     def _budget_words(self) -> str:
         if self.stage.licence.marks_per_line == 0:
             return "the licence leaves no mark at all"
         is_by_part = self.stage.licence.marks_per_part is not None
         return f"the {'part' if is_by_part else 'line'} has all the marks it may carry"
-
-
-def _meets(endings: set[int], ending: int) -> bool:
-    """True when a figure that stands in these endings is played on the same pass as this one."""
-    return any(not _are_different_endings(there, ending) for there in endings)
 
 
 def _neighbouring_phrases(shapes: Sequence[PartShape]) -> dict[Where, tuple[Where, ...]]:

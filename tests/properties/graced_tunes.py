@@ -2,7 +2,7 @@
 
 A seed makes a tune; the strategy draws seeds, and tests that count their tunes count them up.
 Movements are spelt as in the rule book, after the note they come from; now and then a bar comes
-back, so that figures do.
+back, so that figures do, and now and then with other gracenotes on one of its notes.
 """
 
 from __future__ import annotations
@@ -38,7 +38,7 @@ class Size:
     bars: tuple[int, ...] = (4, 4, 8)
 
 
-SMALL = Size(parts=(1,), bars=(2, 3, 4))
+SMALL = Size(parts=(1,), bars=(2, 3, 4, 8))
 USUAL = Size()
 
 
@@ -100,8 +100,18 @@ class _Writer:
     def _bar_or_an_earlier_one(self, written: list[Bar]) -> tuple[Note, ...]:
         full = [bar for bar in written if not bar.is_pickup]
         if full and self.chance.random() < 0.4:
-            return self.chance.choice(full).notes
+            notes = self.chance.choice(full).notes
+            return notes if self.chance.random() < 0.7 else self._with_other_gracenotes(notes)
         return self._bar(Fraction(0))
+
+    def _with_other_gracenotes(self, notes: tuple[Note, ...]) -> tuple[Note, ...]:
+        at = self.chance.randrange(len(notes))
+        before, note = notes[at - 1], notes[at]
+        if at == 0 or note.pitch is None or before.pitch is None or before.tied_on:
+            return notes
+        self.before = before.pitch
+        changed = replace(note, gracenotes=self._gracenotes(note.pitch))
+        return (*notes[:at], changed, *notes[at + 1 :])
 
     def _bar(self, taken: Fraction) -> tuple[Note, ...]:
         """A bar, ``taken`` crotchets short."""

@@ -9,6 +9,7 @@ from __future__ import annotations
 import json
 from collections.abc import Iterable, Iterator
 from fractions import Fraction
+from functools import lru_cache
 from itertools import pairwise
 from typing import Any
 
@@ -61,13 +62,19 @@ FREE = (
 EVERYWHERE = (*STRICT, *FREE)
 
 
+def words(where: Setting) -> str:
+    """A setting as a test's name says it."""
+    return f"{where.sort}-{where.drums}-drums"
+
+
 def plan(tune: Tune, where: Setting) -> TunePlan:
     """The plan of a tune."""
     return plan_tune(tune, where, RULES)
 
 
+@lru_cache(maxsize=64)  # the laws of one setting come one after the other, on the same tunes
 def document(tune: Tune, where: Setting) -> dict[str, Any]:
-    """The plan as its reader gets it: through JSON and back."""
+    """The plan as its reader gets it: through JSON and back. Read it, never change it."""
     found: dict[str, Any] = json.loads(json.dumps(plan_document(plan(tune, where))))
     return found
 
@@ -75,6 +82,11 @@ def document(tune: Tune, where: Setting) -> dict[str, Any]:
 def place_of(entry: dict[str, Any]) -> Place:
     """Where an entry of the document stands."""
     return entry["part"], entry["bar"], entry["ending"], entry["beat"]
+
+
+def said_beat(beat: Fraction) -> float:
+    """A beat as the document says it: to six places."""
+    return round(float(beat), 6)
 
 
 def bar_of(entry: dict[str, Any]) -> tuple[int, int, int]:
@@ -174,7 +186,7 @@ def _figures_of_bar(part: Part, bar: Bar, arrivals: Any) -> Iterator[tuple[Gestu
         for n in here:
             arrival = arrivals[part.number, bar.number, bar.ending, here[-1]]
             figure = (str(bar.metre), beat, inside, arrival, onsets[n])
-            place = (part.number, bar.number, bar.ending, float(onsets[n] / beat_length + 1))
+            place = (part.number, bar.number, bar.ending, said_beat(onsets[n] / beat_length + 1))
             if not bar.notes[n].is_rest:
                 yield figure, place
 

@@ -1,12 +1,13 @@
-"""Laws of the clock: the bar never grows, what is struck stands, nothing gaps or overlaps."""
+"""Laws of the clock: the bar never grows, what is struck stands, nothing gaps or overlaps.
+
+Each law takes a tune and a setting; ``LAWS`` says in which settings it must hold.
+"""
 
 from itertools import pairwise
 
 import pytest
-from hypothesis import given, settings
 
 from planner.event.event import Occasion, Sort
-from tests.properties.graced_tunes import graced_tunes
 from tests.properties.plans import (
     CLOSE_MS,
     EVERYWHERE,
@@ -23,15 +24,11 @@ from tests.properties.plans import (
     strikes,
 )
 
-laws = settings(derandomize=True, max_examples=8)
 UNMARKED = setting(Occasion.PARADE, Sort.MASSED)
 SHORTEST_BARE_NOTE_MS = 60.0
 
 
-@pytest.mark.parametrize("where", EVERYWHERE)
-@laws
-@given(tune=graced_tunes())
-def test_what_a_bar_gives_it_takes_back(where, tune):
+def what_a_bar_gives_it_takes_back(tune, where):
     by_bar = notes_by_bar(document(tune, where))
     for part, bar in printed_bars(tune):
         start, end = bar_ends_ms(tune, bar)
@@ -49,19 +46,13 @@ def test_what_a_bar_gives_it_takes_back(where, tune):
         assert all(early < late for early, late in pairwise(played))
 
 
-@pytest.mark.parametrize("where", EVERYWHERE)
-@laws
-@given(tune=graced_tunes())
-def test_a_note_sounds_until_the_next_movement_starts(where, tune):
+def a_note_sounds_until_the_next_movement_starts(tune, where):
     for zero, next_zero, note, after in first_neighbours(tune, document(tune, where)):
         end = zero + note["sounding_ms"] + note["sounding_length_ms"]
         assert end == pytest.approx(next_zero + after["movement_start_ms"], abs=CLOSE_MS)
 
 
-@pytest.mark.parametrize("where", FREE)
-@laws
-@given(tune=graced_tunes())
-def test_the_unrolled_list_is_the_played_list_pass_by_pass(where, tune):
+def the_unrolled_list_is_the_played_list_pass_by_pass(tune, where):
     unrolled = notes_as_played(tune, document(tune, where))
     heard = plan(tune, where).heard
     starts = [zero + note["movement_start_ms"] for zero, _, _, note in unrolled]
@@ -73,27 +64,18 @@ def test_the_unrolled_list_is_the_played_list_pass_by_pass(where, tune):
     )
 
 
-@pytest.mark.parametrize("where", STRICT)
-@laws
-@given(tune=graced_tunes())
-def test_a_struck_onset_never_moves_where_the_drums_are_strict(where, tune):
+def a_struck_onset_never_moves_where_the_drums_are_strict(tune, where):
     for note in document(tune, where)["played"]["notes"]:
         if note["bar"] and strikes(tune.metre, note["beat"], where.drums):
             assert note["onset_ms"] == note["written_onset_ms"], note
 
 
-@pytest.mark.parametrize("where", STRICT)
-@laws
-@given(tune=graced_tunes())
-def test_every_movement_keeps_its_beat_where_the_drums_are_strict(where, tune):
+def every_movement_keeps_its_beat_where_the_drums_are_strict(tune, where):
     strict, unmarked = document(tune, where), document(tune, UNMARKED)
     assert strict["tune"]["movements"] == unmarked["tune"]["movements"]
 
 
-@pytest.mark.parametrize("where", EVERYWHERE)
-@laws
-@given(tune=graced_tunes())
-def test_no_note_falls_below_what_it_had_or_what_it_needs(where, tune):
+def no_note_falls_below_what_it_had_or_what_it_needs(tune, where):
     marked, unmarked = plan(tune, where).heard, plan(tune, UNMARKED).heard
     for now, before in zip(marked, unmarked, strict=True):
         had = before.end_ms - before.sounding_ms
@@ -102,10 +84,7 @@ def test_no_note_falls_below_what_it_had_or_what_it_needs(where, tune):
             assert left >= min(had, SHORTEST_BARE_NOTE_MS) - CLOSE_MS, now
 
 
-@pytest.mark.parametrize("where", EVERYWHERE)
-@laws
-@given(tune=graced_tunes())
-def test_a_movement_sounds_around_its_beat_as_the_document_says(where, tune):
+def a_movement_sounds_around_its_beat_as_the_document_says(tune, where):
     found = document(tune, where)
     movements = {
         (m["part"], m["bar"], m["ending"], m["beat"]): m for m in found["tune"]["movements"]
@@ -117,3 +96,14 @@ def test_a_movement_sounds_around_its_beat_as_the_document_says(where, tune):
         before = whole * movement["beat_index"] / count if movement else 0.0
         assert note["onset_ms"] - note["movement_start_ms"] == pytest.approx(before, abs=CLOSE_MS)
         assert count * 25.0 - CLOSE_MS <= whole <= count * 35.0 + CLOSE_MS
+
+
+LAWS = {
+    what_a_bar_gives_it_takes_back: EVERYWHERE,
+    a_note_sounds_until_the_next_movement_starts: EVERYWHERE,
+    the_unrolled_list_is_the_played_list_pass_by_pass: FREE,
+    a_struck_onset_never_moves_where_the_drums_are_strict: STRICT,
+    every_movement_keeps_its_beat_where_the_drums_are_strict: STRICT,
+    no_note_falls_below_what_it_had_or_what_it_needs: EVERYWHERE,
+    a_movement_sounds_around_its_beat_as_the_document_says: EVERYWHERE,
+}
