@@ -32,6 +32,9 @@ from planner.notation.read import ReadTune
 from planner.rules.rulebook import RuleBook
 
 # What is a file of a tune called, by its use?
+AT_ONCE = 100
+"""How many tunes are read and told at once?"""
+
 USES = {"file": "music file", "attachment": "attachment", "drum_file": "drum score"}
 
 
@@ -100,6 +103,14 @@ def add_outline(
 def all_tunes(session: Session, band: BandId) -> tuple[Kept[LibraryTune], ...]:
     """Every tune of the band with its music, by title."""
     return with_music(session, band, stored.list_tunes(session, band))
+
+
+def page_of_tunes(
+    session: Session, band: BandId, page: int
+) -> tuple[tuple[Kept[LibraryTune], ...], bool]:
+    """The tunes of one page (from 1) with their music, by title, and whether there are more."""
+    found = stored.some_tunes(session, band, (page - 1) * AT_ONCE, AT_ONCE + 1)
+    return with_music(session, band, found[:AT_ONCE]), len(found) > AT_ONCE
 
 
 def titles_of_tunes(session: Session, band: BandId) -> tuple[tuple[str, str], ...]:

@@ -17,7 +17,7 @@ from api.storage.records import EventRecord, Kept
 from api.storage.sets import sets_by_number
 from api.storage.tunes import tunes_by_number
 from planner.event.contest import find_ruleset
-from planner.event.event import Instrument, Person, Set
+from planner.event.event import Event, Instrument, Person, Set
 from planner.event.who import (
     HeadCount,
     RungAdvice,
@@ -60,8 +60,7 @@ def who_and_when(session: Session, band: BandId, number: int, today: date) -> Wh
     event, line_up = kept.noun.event, kept.noun.line_up
     people = [each.noun for each in all_people(session, band)]
     said = {each.person_key: each.answer for each in kept.noun.answers}
-    numbers = sorted({int(item.set_key) for item in event.items if item.set_key})
-    sets = sets_by_number(session, band, numbers) if numbers else {}
+    sets = _sets(session, band, event)
     titles = _titles(session, band, tunes_played(event, sets))
     gaps = gaps_of(kept.noun, tuple(titles), list_readiness(session, band))
     counts = count_heads(people, said, minimum_of(sets, rulebook_of(session, band)))
@@ -119,6 +118,16 @@ def minimum_of(sets: Mapping[str, Set], book: RuleBook) -> dict[Instrument, int]
         for instrument, count in find_ruleset(name, book).minimum.items():
             needed[instrument] = max(count, needed.get(instrument, 0))
     return needed
+
+
+def titles_played(session: Session, band: BandId, event: Event) -> dict[str, str]:
+    """The titles of what is played at an event, by tune key in playing order."""
+    return _titles(session, band, tunes_played(event, _sets(session, band, event)))
+
+
+def _sets(session: Session, band: BandId, event: Event) -> dict[str, Set]:
+    numbers = sorted({int(item.set_key) for item in event.items if item.set_key})
+    return sets_by_number(session, band, numbers) if numbers else {}
 
 
 def _titles(session: Session, band: BandId, keys: tuple[str, ...]) -> dict[str, str]:

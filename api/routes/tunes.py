@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import Annotated
 from urllib.parse import quote
 
-from fastapi import File, Form, Response, UploadFile
+from fastapi import File, Form, Query, Response, UploadFile
 
 from api.actions import tunes as act
 from api.actions.drum_scores import check_drum_score, keep_drum_score
@@ -31,13 +31,19 @@ router = LaterRouter(prefix="/tunes", tags=["tunes"])
 
 MusicUpload = Annotated[UploadFile, File(description="ABC, MusicXML, MEI or MIDI")]
 Choice = Annotated[str, Form(max_length=400, description="numbers from 1, or all")]
+PageNumber = Annotated[int, Query(ge=1, le=1000, description="from 1")]
 Words = Annotated[LineText, Form()]
 
 
 @router.get("")
-def list_tunes(session: SessionDep, band: BandDep) -> list[TuneAnswer]:
-    """Every tune of the band, by title."""
-    return [tune_answer(kept) for kept in act.all_tunes(session, band)]
+def list_tunes(
+    session: SessionDep, band: BandDep, response: Response, page: PageNumber = 1
+) -> list[TuneAnswer]:
+    """The tunes of the band by title, a hundred at once; a Link leads to the next page."""
+    tunes, are_more = act.page_of_tunes(session, band, page)
+    if are_more:
+        response.headers["Link"] = f'</api/tunes?page={page + 1}>; rel="next"'
+    return [tune_answer(kept) for kept in tunes]
 
 
 @router.post("", status_code=201)

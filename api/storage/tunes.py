@@ -20,11 +20,22 @@ FILES: tuple[Any, ...] = (TuneRow.file, TuneRow.attachment, TuneRow.drum_file)
 # The files ride along in the same question, but their contents stay where they are.
 WITH_FILES = tuple(joinedload(file).options(defer(CONTENT)) for file in FILES)
 
+BY_TITLE = (col(TuneRow.title), col(TuneRow.id))
+
 
 def list_tunes(session: Session, band: BandId) -> tuple[Kept[TuneRecord], ...]:
     """Every tune of the band by title."""
     asked = select(TuneRow).where(TuneRow.band_id == band).options(*WITH_FILES)
-    rows = session.exec(asked.order_by(col(TuneRow.title), col(TuneRow.id)))
+    rows = session.exec(asked.order_by(*BY_TITLE))
+    return tuple(kept(row, tune_record(row)) for row in rows)
+
+
+def some_tunes(
+    session: Session, band: BandId, first: int, count: int
+) -> tuple[Kept[TuneRecord], ...]:
+    """So many tunes of the band by title, from a place counted from 0."""
+    asked = select(TuneRow).where(TuneRow.band_id == band).options(*WITH_FILES)
+    rows = session.exec(asked.order_by(*BY_TITLE).offset(first).limit(count))
     return tuple(kept(row, tune_record(row)) for row in rows)
 
 

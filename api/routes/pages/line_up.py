@@ -8,8 +8,7 @@ from api.actions import day
 from api.actions import events as act
 from api.actions.people import all_people
 from api.actions.records import EventRecord
-from api.actions.sets import all_sets
-from api.actions.tunes import all_tunes
+from api.actions.who import titles_played
 from api.display.line_up import ANSWERS, LineUpView, line_up_form, line_up_view
 from api.routes.event_forms import LineUpForm
 from api.routes.form import RowNumber
@@ -64,18 +63,7 @@ def checked(typed: Typed) -> LineUpForm:
 
 
 def _view(visit: Visit, record: EventRecord) -> LineUpView:
-    titles = {
-        kept.noun.record.key: kept.noun.record.title
-        for kept in all_tunes(visit.session, visit.band)
-    }
-    sets = {kept.noun.key: kept.noun for kept in all_sets(visit.session, visit.band)}
     event = record.event
-    keys = (
-        entry.tune_key
-        for item in event.items
-        if item.set_key in sets
-        for entry in sets[item.set_key].entries
-    )
-    tunes = [(key, titles[key]) for key in dict.fromkeys(keys) if key in titles]
+    tunes = list(titles_played(visit.session, visit.band, event).items())
     people = [kept.noun for kept in all_people(visit.session, visit.band)]
     return line_up_view(event.key, event.name, record.line_up, people, tunes)

@@ -153,3 +153,14 @@ def test_removing_one_tune_of_a_book_keeps_the_file_for_the_others(client: TestC
     first, second = (tune["key"] for tune in upload(client, book, tune="all").json())
     client.delete(f"/api/tunes/{first}", headers=ANY)
     assert client.get(f"/api/tunes/{second}/file").content == book
+
+
+def test_a_long_list_of_tunes_comes_by_the_hundred(client: TestClient) -> None:
+    outline = {"metre": "2/4", "parts": [[8, 2]]}
+    for number in range(101):
+        client.post("/api/tunes", json={"title": f"Tune {number:03}", "outline": outline})
+    first = client.get("/api/tunes")
+    rest = client.get(first.links["next"]["url"])
+    assert [len(page.json()) for page in (first, rest)] == [100, 1]
+    assert rest.json()[0]["title"] == "Tune 100"
+    assert "next" not in rest.links
