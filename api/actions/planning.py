@@ -8,7 +8,7 @@ setting. What one tune is planned from is put together in ``desk.py``.
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date
 
 from api.actions.choices import Choices, choices_for, choices_for_all
@@ -182,6 +182,32 @@ def ask_at(plan: EventPlan, tune_key: str, note_id: str, move: Move) -> WhatItTa
     ground = ground_of(desk, found.entry)
     said = found.plan
     return what_it_takes(ground.stage, ground.ranked, said.marks, said.left_out, index, move)
+
+
+def plan_as(plan: EventPlan, entry: Entry, setting: Setting) -> TunePlan:
+    """One tune of an event as the same players would play it on another occasion.
+
+    What people settled for the event is left out, since they settled it for that occasion.
+
+    Raises:
+        RequestError: the tune has no music to plan.
+    """
+    record = plan.kept.noun
+    told = record.event.setting
+    same = replace(setting, control=told.control, circumstances=told.circumstances)
+    return plan_entry(lay_out(same, record.line_up, plan.shelf, NOTHING_SETTLED), entry)
+
+
+def ask_all(plan: EventPlan, tune_key: str, note_id: str) -> dict[Move, WhatItTakes]:
+    """What stands in the way of every move on one note; nothing for a tune without notes.
+
+    Raises:
+        NotFoundError: no such tune in the event, or note in the tune.
+    """
+    library_tune = plan.shelf.tunes.get(tune_key)
+    if library_tune is not None and library_tune.tune and not library_tune.tune.has_notes:
+        return {}
+    return {move: ask_at(plan, tune_key, note_id, move) for move in Move}
 
 
 def _planned_event(

@@ -1,7 +1,7 @@
 """How does staff music stand on a page? Drawn twice, wide for a desk and narrow for a phone.
 
 The style sheet shows the one that fits. The wide drawing keeps the ids of notes and bars, so that
-a mark can point at its note; the narrow one has none, since an id may stand on a page once.
+a mark can point at its note; an id may stand on a page once, so the narrow one says them aside.
 """
 
 from __future__ import annotations
@@ -78,4 +78,6 @@ def _with_prefix(svg: str, prefix: str) -> str:
 
 
 def _without_ids(svg: str) -> str:
-    return re.sub(r' (id|data-note)="[^"]*"', "", svg)
+    """The drawing without ids; a note says in ``data-at`` which it is."""
+    said = re.sub(r' id="([^"]*)" class="note"', r' data-at="\1" class="note"', svg)
+    return re.sub(r' (id|data-note)="[^"]*"', "", said)

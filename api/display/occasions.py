@@ -15,6 +15,8 @@ from planner.event.event import Entry
 from planner.marks.marks import Mark
 from planner.plan import TunePlan
 
+LayersApart = tuple[tuple[str, str, str], ...]
+
 
 @dataclass(frozen=True, slots=True)
 class SideView:
@@ -33,34 +35,42 @@ class OccasionsView:
     title: str
     left: SideView
     right: SideView
-    layers: tuple[tuple[str, str, str], ...]
+    layers: LayersApart
     differences: tuple[str, ...]
 
 
 def occasions_view(key: str, left: TunePlan, right: TunePlan) -> OccasionsView:
     """The same tune on two occasions side by side."""
-    found = compare_plans(left, right)
+    layers, differences = what_differs(left, right)
     return OccasionsView(
         address=f"/tunes/{key}",
         title=left.tune.title,
         left=_side(key, left, "left"),
         right=_side(key, right, "right"),
-        layers=tuple(
-            (LAYER_WORDS[layer.replace(" ", "_")], one, other) for layer, one, other in found.layers
-        ),
-        differences=difference_sentences(left, right, found),
+        layers=layers,
+        differences=differences,
     )
+
+
+def what_differs(left: TunePlan, right: TunePlan) -> tuple[LayersApart, tuple[str, ...]]:
+    """The layers that differ, with both levels, and every other difference in a sentence."""
+    found = compare_plans(left, right)
+    layers = tuple(
+        (LAYER_WORDS[layer.replace(" ", "_")], one, other) for layer, one, other in found.layers
+    )
+    return layers, difference_sentences(left, right, found)
 
 
 def _side(key: str, plan: TunePlan, side: str) -> SideView:
     return SideView(
-        name=_name(plan),
+        name=occasion_words(plan),
         plan=planned_tune_view(plan, Entry(key), anchor=side),
         music=music_view(plan.tune, plan.marks, f"{side}-"),
     )
 
 
-def _name(plan: TunePlan) -> str:
+def occasion_words(plan: TunePlan) -> str:
+    """The occasion a plan was made for, such as ``Exhibition, standing``."""
     return kind_words(plan.licence.occasion, plan.licence.sort)
 
 
@@ -78,7 +88,7 @@ def difference_sentences(left: TunePlan, right: TunePlan, found: Comparison) -> 
 
 
 def _small_name(plan: TunePlan) -> str:
-    name = _name(plan)
+    name = occasion_words(plan)
     return name[:1].lower() + name[1:]
 
 

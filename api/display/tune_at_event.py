@@ -6,9 +6,11 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import datetime
 
-from api.display.choices import Choices
+from api.display.choices import KINDS, Choices, kind_of
 from api.display.marks import done_words, why_words
 from api.display.music import MusicView, music_view
+from api.display.note_here import NoteHereView, note_words, place_words
+from api.display.occasions import occasion_words, what_differs
 from api.display.planned import PlannedEntry, PlannedEvent, setting_words
 from api.display.planned_tune import LAYER_WORDS, PlannedTuneView, planned_tune_view, size_words
 from api.display.signs import move_sign
@@ -17,14 +19,11 @@ from planner.engraving.signs import MEANINGS
 from planner.licence.licence import Level
 from planner.marks.marks import Mark, Move
 from planner.marks.outline_marks import beats_of_outline
-from planner.marks.what_it_takes import WhatItTakes
 from planner.music.tune import NotePlace
 from planner.plan import TunePlan
 
 Legend = tuple[tuple[str, str, str], ...]
 """Each sign that is used: its drawing, its word, its meaning."""
-
-MOVES: Choices = tuple((move.value, move.value) for move in Move)
 
 
 @dataclass(frozen=True, slots=True)
@@ -54,12 +53,12 @@ class HandMarkView:
 
 
 @dataclass(frozen=True, slots=True)
-class AskedView:
-    """What stands in the way of a move that somebody asked for, in two sentences."""
+class LookView:
+    """The tune looked at on another occasion; nothing of the event changes by looking."""
 
-    what: str
-    why: str
-    by_hand: str
+    name: str
+    layers: tuple[tuple[str, str, str], ...]
+    differences: tuple[str, ...]
 
 
 @dataclass(frozen=True, slots=True)
@@ -67,13 +66,15 @@ class TuneAtEventView:
     """One tune at one event.
 
     ``last`` is the number of the latest mark by hand, to take back; ``strain`` says in numbers how
-    far marks by hand bend the time. Both are empty when nothing was set by hand.
+    far marks by hand bend the time. Both are empty when nothing was set by hand. ``look`` is there
+    while the plan, music and marks are those of another occasion.
     """
 
     address: str
     event_address: str
     event: str
     occasion: str
+    kind: str
     key: str
     version: str
     plan: PlannedTuneView
@@ -82,11 +83,11 @@ class TuneAtEventView:
     legend: Legend
     by_hand: tuple[HandMarkView, ...]
     notes: Choices
-    moves: Choices
-    asked_moves: Choices
+    note: NoteHereView | None
     last: str
     strain: str
-    asked: AskedView | None
+    kinds: Choices
+    look: LookView | None
     lifted: str
     lift_layers: tuple[tuple[str, str], ...]
     levels: Choices
@@ -112,17 +113,22 @@ def tune_at_event_view(
     each: PlannedEntry,
     version: int,
     by_hand: Sequence[HandWord],
-    asked: AskedView | None = None,
+    note: NoteHereView | None = None,
+    looked_at: TunePlan | None = None,
     lifted_on: datetime | None = None,
 ) -> TuneAtEventView:
-    """One tune at one event, its marks in the music and in words."""
-    plan, key = each.plan, each.entry.tune_key
+    """One tune at one event, its marks in the music and in words.
+
+    ``looked_at`` is its plan on another occasion, to be shown in the place of the event's own.
+    """
+    plan, key = looked_at or each.plan, each.entry.tune_key
     event_address = f"/events/{planned.event.key}"
     return TuneAtEventView(
         address=f"{event_address}/tunes/{key}",
         event_address=event_address,
         event=planned.event.name,
         occasion=setting_words(planned.event.setting),
+        kind=kind_of(planned.event.setting),
         key=key,
         version=str(version),
         plan=planned_tune_view(plan, each.entry, event_address),
@@ -131,11 +137,11 @@ def tune_at_event_view(
         legend=legend_of(plan.marks),
         by_hand=tuple(_by_hand(word) for word in by_hand),
         notes=note_choices(plan),
-        moves=(("", "leave the note alone"), *MOVES),
-        asked_moves=MOVES,
+        note=note,
         last=next((str(word.number) for word in by_hand if word.is_last), ""),
         strain=strain_words(plan) if by_hand else "",
-        asked=asked,
+        kinds=KINDS,
+        look=look_view(each.plan, looked_at) if looked_at else None,
         lifted=lifted_words(plan.licence.lifted_by, lifted_on),
         lift_layers=tuple(LAYER_WORDS.items()),
         levels=(("", "as the occasion has it"), *((str(level), str(level)) for level in Level)),
@@ -150,14 +156,10 @@ def legend_of(marks: Sequence[Mark]) -> Legend:
     )
 
 
-def asked_view(plan: TunePlan, note_id: str, move: Move, told: WhatItTakes) -> AskedView:
-    """The answer to somebody who asked for a move on a note."""
-    place = next(n.place for n in plan.analysis.notes if n.place.note_id == note_id)
-    return AskedView(
-        what=sentence(f"{sentence_start(str(place.address))}, {place.note}: {move}"),
-        why=sentence(sentence_start(told.why)),
-        by_hand=sentence(sentence_start(told.by_hand)),
-    )
+def look_view(here: TunePlan, there: TunePlan) -> LookView:
+    """What changes when the tune is played on another occasion."""
+    layers, differences = what_differs(here, there)
+    return LookView(occasion_words(there), layers, differences)
 
 
 def lifted_words(who: str, when: datetime | None) -> str:
@@ -183,7 +185,7 @@ def mark_here(mark: Mark) -> MarkHereView:
     flam = f"A flam {flams} times in a hundred, {without} without the mark."
     return MarkHereView(
         note_id=mark.place.note_id,
-        place=_place(mark.place),
+        place=place_words(mark.place),
         sign=move_sign(mark.move),
         where=sentence_start(str(mark.place.address)),
         what=sentence_start(done_words(mark)),
@@ -198,20 +200,15 @@ def mark_here(mark: Mark) -> MarkHereView:
 
 
 def note_choices(plan: TunePlan) -> Choices:
-    """Every note of a tune by its address, for the form of a mark by hand; else every beat."""
+    """Every note of a tune by its address, to choose one; else every beat."""
+    return tuple((place_words(place), note_words(place)) for place in places_of(plan))
+
+
+def places_of(plan: TunePlan) -> tuple[NotePlace, ...]:
+    """Where a mark can be set by hand: on every note but the pick-ups, else on every beat."""
     if not plan.tune.has_notes:
-        beats = beats_of_outline(plan.tune)
-        return tuple((_place(beat), sentence_start(str(beat.address))) for beat in beats)
-    return tuple(
-        (_place(note.place), f"{sentence_start(str(note.place.address))}: {note.place.note}")
-        for note in plan.analysis.notes
-        if note.place.address.bar
-    )
-
-
-def _place(place: NotePlace) -> str:
-    at = place.address
-    return f"{at.part}/{at.bar}/{at.ending}/{place.index}"
+        return tuple(beats_of_outline(plan.tune))
+    return tuple(note.place for note in plan.analysis.notes if note.place.address.bar)
 
 
 def _by_hand(word: HandWord) -> HandMarkView:

@@ -2,24 +2,29 @@
 
 from __future__ import annotations
 
+from datetime import datetime
 from typing import Annotated, Any
 
 from fastapi import Query
 from fastapi.responses import Response
 
 from api.actions.choices import leave_to_planner, lift_ceiling, mark_by_hand, take_lift_back
-from api.actions.planning import EventPlan, ask_at, plan_of_event
+from api.actions.planning import EventPlan, ask_all, plan_as, plan_of_event
 from api.actions.records import HandMark, Kept, NotFoundError
+from api.display.choices import kind_of
 from api.display.form import FormView
-from api.display.tune_at_event import HandWord, TuneAtEventView, asked_view, tune_at_event_view
+from api.display.note_here import LEAVE, NoteHereView, note_here_view
+from api.display.planned import PlannedEntry
+from api.display.tune_at_event import HandWord, TuneAtEventView, places_of, tune_at_event_view
 from api.routes.choices import HandMarkForm, LiftForm
+from api.routes.compare import setting_of
 from api.routes.form import RowNumber
 from api.routes.later import LaterRouter
 from api.routes.pages.typed import Typed, TypedDep
 from api.routes.pages.visit import Visit, VisitDep
 from planner.errors import RequestError
-from planner.marks.marks import Move
 from planner.music.tune import note_id
+from planner.plan import TunePlan
 
 router = LaterRouter(prefix="/events/{number}/tunes/{tune}")
 
@@ -30,26 +35,33 @@ AskedFor = Annotated[str, Query(max_length=40)]
 
 @router.get("")
 def tune_at_event(
-    number: RowNumber, tune: RowNumber, visit: VisitDep, asked: AskedFor = "", move: AskedFor = ""
+    number: RowNumber, tune: RowNumber, visit: VisitDep, note: AskedFor = "", on: AskedFor = ""
 ) -> Response:
-    """The engraved tune with its marks for this event; ``asked`` and ``move``: why not this?"""
-    view = _view(visit, number, tune, _wanted(asked, move))
-    values = {"asked": (asked,), "asked_move": (move,)}
+    """The engraved tune with its marks for this event.
+
+    ``note`` is one note, such as ``1/3/0/2``: every move on it, and why not? ``on`` is another
+    occasion to look at the tune on, such as ``exhibition:standing``.
+    """
+    view = _view(visit, number, tune, note, on)
+    values = {"note": (note,), "on": (on or view.kind,)}
     return visit.show(PAGE, view=view, form=FormView(view.address, values))
 
 
 @router.post("")
 def set_by_hand(number: RowNumber, tune: RowNumber, visit: VisitDep, typed: TypedDep) -> Response:
     """Lock a move on a note, leave a note alone, or leave it to the planner again."""
-    view = _view(visit, number, tune)
-    visit.expects(PAGE, typed.form(view.address, view.address), ("place", "ms", "move"), view=view)
+    place = typed.text("place")
+    view = _view(visit, number, tune, place)
+    form = typed.form(view.address, view.address)
+    visit.expects(PAGE, form, ("place", "ms", "move", "set_by"), view=view)
     seen, taken_back = typed.seen_version(), typed.text("take_back")
     if taken_back.isascii() and taken_back.isdigit():
         leave_to_planner(visit.session, visit.band, number, seen, int(taken_back))
     else:
         mark = checked(typed, tune).mark()
         mark_by_hand(visit.session, visit.band, number, seen, mark)
-    return visit.go(view.address, "saved")
+    where = f"?note={view.note.place}&said=saved#note" if view.note else "?said=saved"
+    return visit.go(f"{view.address}{where}")
 
 
 @router.post("/lift")
@@ -71,46 +83,65 @@ def checked(typed: Typed, tune: int) -> HandMarkForm:
     """What was typed about a note, checked."""
     names = ("part", "bar", "ending", "index")
     told: dict[str, Any] = dict(zip(names, typed.text("place").split("/"), strict=False))
-    move = typed.text("move")
+    move = typed.text("move").removeprefix(LEAVE)
     told |= {"tune_key": str(tune), "will": "locked" if move else "forbidden"}
-    told |= {name: typed.text(name) for name in ("move", "ms", "set_by") if typed.text(name)}
+    told |= {"move": move} if move else {}
+    told |= {name: typed.text(name) for name in ("ms", "set_by") if typed.text(name)}
     return HandMarkForm.model_validate(told)
 
 
-def _wanted(asked: str, move: str) -> tuple[str, Move] | None:
-    """The note and the move that somebody asks about; None when nobody does.
-
-    Raises:
-        RequestError: there is no such move, or the note is no place.
-    """
-    if not asked:
-        return None
-    numbers = asked.split("/")
-    if len(numbers) != 4 or not all(each.isascii() and each.isdigit() for each in numbers):
-        raise RequestError("note", f"“{asked[:30]}” is no note", "choose one of the list")
-    if move not in list(Move):
-        raise RequestError("move", f"“{move[:30]}” is no move", f"choose {', '.join(Move)}")
-    part, bar, ending, index = (int(each[:6]) for each in numbers)
-    return note_id(part, bar, ending, index), Move(move)
-
-
-def _view(
-    visit: Visit, number: int, tune: int, wanted: tuple[str, Move] | None = None
-) -> TuneAtEventView:
+def _view(visit: Visit, number: int, tune: int, asked: str = "", on: str = "") -> TuneAtEventView:
     plan = plan_of_event(visit.session, visit.band, number)
     entries = [each for played in plan.planned.sets for each in played.entries]
     found = next((each for each in entries if each.entry.tune_key == str(tune)), None)
     if found is None:
         raise NotFoundError("tune in this event with the number", tune)
-    answer = None
-    if wanted is not None:
-        note, move = wanted
-        answer = asked_view(found.plan, note, move, ask_at(plan, str(tune), note, move))
     by_hand = _by_hand(plan, str(tune))
+    return tune_at_event_view(
+        plan.planned,
+        found,
+        plan.kept.version,
+        by_hand,
+        note=_note(plan, found, by_hand, asked) if asked else None,
+        looked_at=_looked_at(plan, found, on),
+        lifted_on=_lifted_on(plan, str(tune)),
+    )
+
+
+def _looked_at(plan: EventPlan, found: PlannedEntry, on: str) -> TunePlan | None:
+    """The tune on another occasion; None for none, and for the event's own."""
+    if not on or on == kind_of(plan.planned.event.setting):
+        return None
+    return plan_as(plan, found.entry, setting_of(on))
+
+
+def _lifted_on(plan: EventPlan, tune_key: str) -> datetime | None:
     lifts = plan.choices.lifts
-    lifted_on = next((each.lifted_at for each in lifts if each.tune_key == str(tune)), None)
-    version = plan.kept.version
-    return tune_at_event_view(plan.planned, found, version, by_hand, answer, lifted_on)
+    return next((each.lifted_at for each in lifts if each.tune_key == tune_key), None)
+
+
+def _note(
+    plan: EventPlan, found: PlannedEntry, by_hand: list[HandWord], asked: str
+) -> NoteHereView:
+    """One note with every move on it.
+
+    Raises:
+        RequestError: what was asked for is no place.
+        NotFoundError: the tune has no note there.
+    """
+    numbers = asked.split("/")
+    if len(numbers) != 4 or not all(each.isascii() and each.isdigit() for each in numbers):
+        raise RequestError("note", f"“{asked[:30]}” is no note", "choose one of the list")
+    part, bar, ending, index = (int(each[:6]) for each in numbers)
+    wanted = note_id(part, bar, ending, index)
+    place = next((each for each in places_of(found.plan) if each.note_id == wanted), None)
+    if place is None:
+        raise NotFoundError("note", asked)
+    answers = ask_all(plan, found.entry.tune_key, wanted)
+    words = [w for w in by_hand if (w.part, w.bar, w.ending, w.index) == (part, bar, ending, index)]
+    number = str(words[-1].number) if words else ""
+    will = (words[-1].move or LEAVE) if words else ""
+    return note_here_view(found.plan, place, answers, number, will)
 
 
 def _by_hand(plan: EventPlan, tune_key: str) -> list[HandWord]:

@@ -140,7 +140,7 @@ def test_the_tune_at_an_event_shows_its_marks_in_the_music(demo: TestClient) -> 
 def test_a_note_that_a_person_leaves_alone_has_no_mark(demo: TestClient) -> None:
     page = demo.get("/events/3/tunes/9").text
     note = re.findall(r'id="mark-(p\d+b\d+e\d+n\d+)"', page)[0]
-    place = re.findall(r'name="place" value="([^"]+)"', page)[0]
+    place = re.findall(r'data-place="([^"]+)"', page)[0]
     version = fields_of(page)["version"][0]
     page = demo.post("/events/3/tunes/9", data={"version": version, "place": place}).text
     assert f'id="mark-{note}"' not in page

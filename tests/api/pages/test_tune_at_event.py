@@ -1,6 +1,10 @@
 """One tune at one event: what a move would take, marks by hand told in numbers, and undone."""
 
+import re
+
 from fastapi.testclient import TestClient
+
+from planner.marks.marks import Move
 
 PAGE = "/events/3/tunes/9"
 
@@ -9,23 +13,60 @@ def version(demo: TestClient) -> str:
     return str(demo.get("/api/events/3").json()["version"])
 
 
-def a_mark(demo: TestClient) -> dict[str, str]:
-    sets = demo.get("/api/events/3/plan").json()["sets"]
-    plans = {entry["tune_key"]: entry["plan"] for each in sets for entry in each["entries"]}
-    found: dict[str, str] = plans["9"]["marks"][0]
-    return found
-
-
-def test_a_move_that_was_not_chosen_has_its_reason(demo: TestClient) -> None:
-    page = demo.get(f"{PAGE}?asked=1/1/0/1&move=breathe").text
+def test_a_note_shows_every_move_with_the_reason_that_binds(demo: TestClient) -> None:
+    page = demo.get(f"{PAGE}?note=1/1/0/1").text
     assert "A breath is for people to set" in page
     assert '<option value="1/1/0/1" selected>' in page
+    for move in Move:
+        assert f'name="move" value="{move}"' in page
 
 
-def test_a_question_about_nothing_is_answered_in_one_sentence(demo: TestClient) -> None:
-    assert demo.get(f"{PAGE}?asked=1/1/0/0&move=swell").status_code == 422
-    assert demo.get(f"{PAGE}?asked=here&move=hold").status_code == 422
-    assert demo.get(f"{PAGE}?asked=1/90/0/0&move=hold").status_code == 404
+def test_a_note_that_is_none_is_answered_in_one_sentence(demo: TestClient) -> None:
+    assert demo.get(f"{PAGE}?note=here").status_code == 422
+    assert demo.get(f"{PAGE}?note=1/90/0/0").status_code == 404
+
+
+def test_a_move_is_locked_on_a_note_and_left_to_the_planner_again(demo: TestClient) -> None:
+    note = f"{PAGE}?note=1/1/0/1"
+    told = {"version": version(demo), "place": "1/1/0/1", "move": "breathe", "set_by": "Morna"}
+    page = demo.post(PAGE, data=told)
+    assert (page.url.path, page.url.params["note"]) == (PAGE, "1/1/0/1")
+    assert "set by hand" in page.text
+    hand = demo.get("/api/events/3/choices").json()["hand_marks"][-1]["number"]
+    back = {"version": version(demo), "place": "1/1/0/1", "take_back": str(hand)}
+    assert f'name="take_back" value="{hand}"' in page.text
+    demo.post(PAGE, data=back)
+    assert "set by hand" not in demo.get(note).text
+
+
+def test_a_note_is_left_as_written_whatever_the_planner_chooses(demo: TestClient) -> None:
+    place = re.findall(r'data-place="([^"]+)"', demo.get(PAGE).text)[0]
+    told = {"version": version(demo), "place": place, "move": "leave", "set_by": "Morna"}
+    assert "Left as written, by hand" in demo.post(PAGE, data=told).text
+
+
+def test_a_size_that_is_none_is_said_beside_its_field_and_nothing_is_lost(demo: TestClient) -> None:
+    told = {"version": version(demo), "place": "1/1/0/1", "move": "hold", "ms": "long"}
+    page = demo.post(PAGE, data={**told, "set_by": "Morna Gristhwaite"})
+    assert page.status_code == 422
+    assert 'value="long"' in page.text
+    assert 'value="Morna Gristhwaite"' in page.text
+    assert 'value="hold" required checked' in page.text
+
+
+def test_another_occasion_shows_at_once_how_the_marks_change(demo: TestClient) -> None:
+    own, seen = demo.get(PAGE).text, version(demo)
+    page = demo.get(f"{PAGE}?on=parade:massed").text
+    assert "Parade, massed bands: what changes" in page
+    assert page.count('class="mark-here"') < own.count('class="mark-here"')
+    assert 'name="move"' not in page
+    assert version(demo) == seen
+    assert demo.get(f"{PAGE}?on=wedding").status_code == 422
+
+
+def test_on_its_own_occasion_nothing_is_looked_at(demo: TestClient) -> None:
+    page = demo.get(f"{PAGE}?on=competition:march-strathspey-reel").text
+    assert "what changes" not in page
 
 
 def test_the_reason_can_be_read_by_programs(demo: TestClient) -> None:
