@@ -154,7 +154,7 @@ def _lifted(licence: Licence, lifted: Lifted, rules: RuleBook) -> Licence:
         for layer, level in lifted.levels
         if level.rank > getattr(licence.layers, layer).rank
     }
-    return lift(licence, lifted.by, rules, **higher) if higher else licence
+    return lift(licence, lifted.by, rules, lifted.day, **higher) if higher else licence
 
 
 def plan_marks(ground: Ground, choices: Choices = NO_CHOICES) -> TunePlan:

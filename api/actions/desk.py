@@ -133,7 +133,8 @@ def _by_hand(mark: HandMark) -> marks.ByHand:
 
 def _lifted(lift: Lift) -> marks.Lifted:
     levels = tuple((layer, Level(level)) for layer, level in lift.levels)
-    return marks.Lifted(levels, lift.lifted_by)
+    day = lift.lifted_at.date() if lift.lifted_at else None
+    return marks.Lifted(levels, lift.lifted_by, day)
 
 
 def _agreed(outcome: Settled) -> marks.Agreed:

@@ -22,6 +22,7 @@ from api.display.words import (
     beats_a_minute,
     counted,
     day_words,
+    lifted_words,
     metre_words,
     number_words,
     parts_played,
@@ -227,7 +228,8 @@ def _settled_words(group: MarkGroup, made: Sequence[AgreementMade]) -> str:
 
 
 def _notes(plan: TunePlan) -> tuple[str, ...]:
-    return tuple(sentence(each.text) for each in plan.warnings if each.code in DRUMMERS_WARNINGS)
+    told = [sentence(each.text) for each in plan.warnings if each.code in DRUMMERS_WARNINGS]
+    return tuple(filter(None, (lifted_words(plan.licence), *told)))
 
 
 def _who_and_when(made: AgreementMade) -> str:

@@ -23,6 +23,7 @@ from api.display.planned import PlannedEvent, setting_words
 from api.display.words import (
     beats_a_minute,
     counted,
+    lifted_words,
     made_words,
     metre_words,
     parts_played,
@@ -93,6 +94,7 @@ class PhrasedTuneView:
     title: str
     facts: str
     layers: tuple[tuple[str, str], ...]
+    lifted: str = ""
     set_name: str = ""
     occasion: str = ""
     credits: tuple[str, ...] = ()
@@ -185,6 +187,7 @@ def phrased_tune_view(
         set_name=set_name,
         occasion=sentence_start(setting_words(plan.licence.setting)),
         layers=layer_words(plan.licence.layers),
+        lifted=lifted_words(plan.licence),
         credits=credits_words(tune.credits),
         reasons=reason_words(plan.licence.reasons),
         systems=pictures.systems,

@@ -114,6 +114,7 @@ def _licence(licence: Licence) -> Document:
         },
         "marks_per_line": licence.marks_per_line,
         "lifted_by": licence.lifted_by,
+        "lifted_on": licence.lifted_on.isoformat() if licence.lifted_on else None,
         "rung": licence.rung,
         "sigma_ms": number(licence.sigma_ms),
         "reasons": [{"rule": reason.rule, "text": reason.text} for reason in licence.reasons],

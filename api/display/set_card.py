@@ -23,6 +23,7 @@ from api.display.words import (
     counted,
     day_words,
     join_words,
+    lifted_words,
     metre_words,
     number_words,
     parts_played,
@@ -62,6 +63,7 @@ class CardTuneView:
     harmony: str = ""
     mine: str = ""
     warning: str = ""
+    lifted: str = ""
     flags: tuple[str, ...] = ()
     flags_elsewhere: str = ""
 
@@ -236,6 +238,7 @@ def _card_tune(
         harmony=_names(_who_plays_harmony(line_up, key)),
         mine=mine_words(line_up, key, reader) if reader else "",
         warning=_warning(each, played.plans[index].licence),
+        lifted=lifted_words(played.plans[index].licence),
         flags=flags,
         flags_elsewhere=f"{number_words(more)} more on the phrased music" if more else "",
     )
@@ -288,12 +291,11 @@ def _names(people: Sequence[Person]) -> str:
 
 
 def _warning(each: PlannedEntry, licence: Licence) -> str:
-    """Who lifted the licence; and on a parade, where the signal stops it, that no ending tells."""
-    said = [f"licence lifted by {licence.lifted_by}"] if licence.lifted_by else []
+    """On a parade, where the signal stops it, that no ending tells."""
     may_stop_anywhere = licence.occasion is Occasion.PARADE or each.entry.is_until_cue
     if may_stop_anywhere and parts_end_alike(each.tune):
-        said.append("all parts end alike: watch for the signal")
-    return "; ".join(said)
+        return "all parts end alike: watch for the signal"
+    return ""
 
 
 def parts_end_alike(tune: Tune) -> bool:

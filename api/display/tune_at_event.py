@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from datetime import datetime
 
 from api.display.choices import KINDS, Choices, kind_of
 from api.display.marks import done_words, why_words
@@ -14,7 +13,7 @@ from api.display.occasions import occasion_words, what_differs
 from api.display.planned import PlannedEntry, PlannedEvent, setting_words
 from api.display.planned_tune import LAYER_WORDS, PlannedTuneView, planned_tune_view, size_words
 from api.display.signs import move_sign
-from api.display.words import sentence, sentence_start
+from api.display.words import lifted_words, sentence, sentence_start
 from planner.engraving.signs import MEANINGS
 from planner.licence.licence import Level
 from planner.marks.marks import Mark, Move
@@ -115,7 +114,6 @@ def tune_at_event_view(
     by_hand: Sequence[HandWord],
     note: NoteHereView | None = None,
     looked_at: TunePlan | None = None,
-    lifted_on: datetime | None = None,
 ) -> TuneAtEventView:
     """One tune at one event, its marks in the music and in words.
 
@@ -142,7 +140,7 @@ def tune_at_event_view(
         strain=strain_words(plan) if by_hand else "",
         kinds=KINDS,
         look=look_view(each.plan, looked_at) if looked_at else None,
-        lifted=lifted_words(plan.licence.lifted_by, lifted_on),
+        lifted=lifted_words(plan.licence),
         lift_layers=tuple(LAYER_WORDS.items()),
         levels=(("", "as the occasion has it"), *((str(level), str(level)) for level in Level)),
     )
@@ -160,12 +158,6 @@ def look_view(here: TunePlan, there: TunePlan) -> LookView:
     """What changes when the tune is played on another occasion."""
     layers, differences = what_differs(here, there)
     return LookView(occasion_words(there), layers, differences)
-
-
-def lifted_words(who: str, when: datetime | None) -> str:
-    """Who lifted the ceiling, and when; empty text when nobody did."""
-    day = f", {when.day} {when:%B %Y}" if when else ""
-    return sentence(f"Lifted above the occasion's ceiling by {who}{day}") if who else ""
 
 
 def strain_words(plan: TunePlan) -> str:

@@ -11,6 +11,7 @@ from datetime import date, datetime, time
 from itertools import groupby
 
 from planner.event.event import Entry
+from planner.licence.licence import Licence
 from planner.music.tempo import Metre
 from planner.music.tune import Address, beat_text
 
@@ -129,6 +130,15 @@ def clock_words(clock: time | None) -> str:
 def day_words(day: date | None) -> str:
     """``Saturday 14 June 2031``, or nothing where nobody has said."""
     return f"{day:%A} {day.day} {day:%B %Y}" if day else ""
+
+
+def lifted_words(licence: Licence) -> str:
+    """Who lifted the ceiling, and when, as a sentence; empty text when nobody did."""
+    if not licence.lifted_by:
+        return ""
+    day = licence.lifted_on
+    when = f", {day.day} {day:%B %Y}" if day else ""
+    return sentence(f"Lifted above the occasion's ceiling by {licence.lifted_by}{when}")
 
 
 def length_words(seconds: float) -> str:

@@ -8,6 +8,7 @@ name of the person who takes it on themselves.
 from __future__ import annotations
 
 from dataclasses import fields, replace
+from datetime import date
 
 from planner.event.event import Drums, Occasion, Setting
 from planner.findings import Reason
@@ -52,10 +53,16 @@ def grant_licence(setting: Setting, idiom: str, rules: RuleBook) -> Licence:
     )
 
 
-def lift(licence: Licence, named_person: str, rules: RuleBook, **levels: Level) -> Licence:
+def lift(
+    licence: Licence,
+    named_person: str,
+    rules: RuleBook,
+    day: date | None = None,
+    **levels: Level,
+) -> Licence:
     """The licence above its ceiling, on a named person's word, which every sheet then prints.
 
-    The budget of marks follows the layer within the beat.
+    ``day`` is when they gave it. The budget of marks follows the layer within the beat.
 
     Raises:
         ValueError: no name.
@@ -63,7 +70,8 @@ def lift(licence: Licence, named_person: str, rules: RuleBook, **levels: Level) 
     if not named_person.strip():
         raise ValueError("only a named person may lift a ceiling")
     lifted = ", ".join(f"{layer.replace('_', ' ')} {level}" for layer, level in levels.items())
-    reason = Reason("own.lift", f"lifted by {named_person}: {lifted}", lifted, named_person)
+    when = f" on {day.day} {day:%B %Y}" if day else ""
+    reason = Reason("own.lift", f"lifted by {named_person}{when}: {lifted}", lifted, named_person)
     opened = licence.with_layers(**levels)
     budget = budget_of(opened.layers.within_beat, opened.is_round, opened.occasion, rules)
     return replace(
@@ -71,6 +79,7 @@ def lift(licence: Licence, named_person: str, rules: RuleBook, **levels: Level) 
         marks_per_line=budget.per_line,
         marks_per_part=budget.per_part,
         lifted_by=named_person,
+        lifted_on=day,
         reasons=(*licence.reasons, reason),
     )
 

@@ -8,6 +8,7 @@ and the drums must have agreed; between tunes everybody has drilled the join.
 from __future__ import annotations
 
 from dataclasses import dataclass, replace
+from datetime import date
 from enum import StrEnum
 
 from planner.event.event import Drums, Occasion, Setting, Sort
@@ -58,7 +59,7 @@ class Licence:
     and is not None. ``may_hold`` is False for round idioms but at an exhibition; ``size_factor``
     scales a free hold. ``sigma_ms`` is the players' timing scatter, one standard deviation;
     ``carries_pulse`` is False when control comes before colour. ``lifted_by`` names the person who
-    went above the ceiling, if anybody did.
+    went above the ceiling, if anybody did, and ``lifted_on`` the day, where it is known.
     """
 
     setting: Setting
@@ -73,6 +74,7 @@ class Licence:
     carries_pulse: bool
     reasons: tuple[Reason, ...]
     lifted_by: str = ""
+    lifted_on: date | None = None
 
     @property
     def occasion(self) -> Occasion:

@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from datetime import date
 
 from planner.licence.licence import Level
 from planner.marks.marks import Mark, Move
@@ -50,10 +51,11 @@ class Agreed:
 
 @dataclass(frozen=True, slots=True)
 class Lifted:
-    """Layers a named person opens above the occasion's ceiling, with their levels."""
+    """Layers a named person opens above the occasion's ceiling, with their levels, and the day."""
 
     levels: tuple[tuple[str, Level], ...]
     by: str
+    day: date | None = None
 
 
 @dataclass(frozen=True, slots=True)

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from datetime import datetime
 from typing import Annotated, Any
 
 from fastapi import Query
@@ -104,7 +103,6 @@ def _view(visit: Visit, number: int, tune: int, asked: str = "", on: str = "") -
         by_hand,
         note=_note(plan, found, by_hand, asked) if asked else None,
         looked_at=_looked_at(plan, found, on),
-        lifted_on=_lifted_on(plan, str(tune)),
     )
 
 
@@ -113,11 +111,6 @@ def _looked_at(plan: EventPlan, found: PlannedEntry, on: str) -> TunePlan | None
     if not on or on == kind_of(plan.planned.event.setting):
         return None
     return plan_as(plan, found.entry, setting_of(on))
-
-
-def _lifted_on(plan: EventPlan, tune_key: str) -> datetime | None:
-    lifts = plan.choices.lifts
-    return next((each.lifted_at for each in lifts if each.tune_key == tune_key), None)
 
 
 def _note(

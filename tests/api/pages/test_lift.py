@@ -1,8 +1,12 @@
 """A named person lifts the ceiling of one tune at one event, and takes it back."""
 
+from datetime import UTC, datetime
+
+import pytest
 from fastapi.testclient import TestClient
 
 from tests.api.library import if_match
+from tests.api.printing.paper import words
 
 PAGE = "/events/1/tunes/18"
 LIFT = "/api/events/1/tunes/18/lift"
@@ -29,10 +33,26 @@ def test_a_named_person_lifts_a_ceiling_for_one_tune_at_one_event(demo: TestClie
     assert lift(demo, across_bar="full", lifted_by="Morna") == 200
     after = licence(demo)
     assert after["lifted_by"] == "Morna"
+    assert after["lifted_on"] == datetime.now(UTC).date().isoformat()
     assert after["layers"] == {**before["layers"], "across_bar": "full"}  # type: ignore[dict-item]
     kept = demo.get("/api/events/1/choices").json()["lifts"]
     assert [(each["tune_key"], each["lifted_by"]) for each in kept] == [("18", "Morna")]
     assert kept[0]["lifted_at"]
+
+
+@pytest.mark.parametrize("sheet", ["set-cards", "phrased-music", "drum-sheet"])
+def test_card_and_sheets_name_the_person_and_the_day(demo: TestClient, sheet: str) -> None:
+    address = f"/events/1/{sheet}.pdf"
+    said = "Lifted above the occasion's ceiling by Morna, "
+    assert said not in on_paper(demo, address)
+    lift(demo, across_bar="full", lifted_by="Morna")
+    day = datetime.now(UTC)
+    assert f"{said}{day.day} {day:%B %Y}." in on_paper(demo, address)
+
+
+def on_paper(demo: TestClient, address: str) -> str:
+    text = words(demo.get(address, params={"ask": "done"}).content)
+    return " ".join(text.split())
 
 
 def test_a_lift_can_be_taken_back(demo: TestClient) -> None:

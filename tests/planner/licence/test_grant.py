@@ -1,5 +1,6 @@
 """The matrix of occasions, as the trade keeps it, and what takes a level off."""
 
+from datetime import date
 from itertools import chain, combinations, product
 
 import pytest
@@ -188,6 +189,13 @@ def test_a_lift_opens_the_layer_and_says_who_took_it_on_themselves():
     assert levels(lifted)[:3] == (Level.SLIGHT, Level.AGREED, Level.NONE)
     assert lifted.lifted_by == "the pipe-major"
     assert lifted.reasons[-1].text == "lifted by the pipe-major: across bar agreed"
+
+
+def test_a_lift_says_the_day_where_it_is_known():
+    day = date(2031, 6, 14)
+    lifted = lift(licence(), "the pipe-major", BOOK, day, across_bar=Level.AGREED)
+    assert lifted.lifted_on == day
+    assert lifted.reasons[-1].text == "lifted by the pipe-major on 14 June 2031: across bar agreed"
 
 
 def test_a_lift_within_the_beat_brings_the_budget_of_its_new_level():
