@@ -34,7 +34,7 @@ def search() -> dict[str, Work]:
     folder = tempfile.TemporaryDirectory()
     settings = Settings(data_dir=Path(folder.name), database_url="")
     _fill(settings)
-    client = TestClient(create_app(settings), base_url="http://localhost")
+    client = TestClient(create_app(settings), base_url="http://localhost", client=("127.0.0.1", 0))
     client.__enter__()
     client.get("/tunes")
     client.folder = folder  # type: ignore[attr-defined] - gone with the client

@@ -144,7 +144,7 @@ def _shelf(session: Session, band: BandId) -> Shelf:
     numbers = sorted({int(entry.tune_key) for each in sets for entry in each.entries})
     kept = stored_tunes.tunes_by_number(session, band, numbers)
     music = with_music(session, band, tuple(kept.values()))
-    learnt = list_readiness(session, band)
+    learnt = list_readiness(session, band, kept)
     return Shelf(
         sets,
         {kept.noun.record.key: kept.noun for kept in music},

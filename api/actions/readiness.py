@@ -6,7 +6,7 @@ drummer has a score or has none. What nobody has said is not held against anybod
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Collection, Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from enum import StrEnum
 
@@ -59,6 +59,11 @@ def all_readiness(session: Session, band: BandId) -> tuple[Learnt, ...]:
     return stored.list_readiness(session, band)
 
 
+def readiness_of(session: Session, band: BandId, tunes: Collection[str]) -> tuple[Learnt, ...]:
+    """What is known of everybody and these tunes (keys)."""
+    return stored.list_readiness(session, band, tunes)
+
+
 def change_readiness(
     session: Session, band: BandId, number: int, seen: int | None, levels: Mapping[str, str]
 ) -> Kept[Person]:
@@ -90,7 +95,8 @@ def gaps_of_event(session: Session, band: BandId, number: int) -> tuple[Gap, ...
     record = one_event(session, band, number).noun
     numbers = sorted({int(item.set_key) for item in record.event.items if item.set_key})
     sets = sets_by_number(session, band, numbers) if numbers else {}
-    return gaps_of(record, tunes_played(record.event, sets), stored.list_readiness(session, band))
+    played = tunes_played(record.event, sets)
+    return gaps_of(record, played, stored.list_readiness(session, band, played))
 
 
 def tunes_played(event: Event, sets: Mapping[str, Set]) -> tuple[str, ...]:

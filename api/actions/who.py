@@ -62,7 +62,7 @@ def who_and_when(session: Session, band: BandId, number: int, today: date) -> Wh
     said = {each.person_key: each.answer for each in kept.noun.answers}
     sets = _sets(session, band, event)
     titles = _titles(session, band, tunes_played(event, sets))
-    gaps = gaps_of(kept.noun, tuple(titles), list_readiness(session, band))
+    gaps = gaps_of(kept.noun, tuple(titles), list_readiness(session, band, titles))
     counts = count_heads(people, said, minimum_of(sets, rulebook_of(session, band)))
     silent = tuple(person for person in people if person.key not in said)
     undecided = tuple(person for person in people if said.get(person.key) == "maybe")
@@ -88,7 +88,7 @@ def who_and_when(session: Session, band: BandId, number: int, today: date) -> Wh
 def gaps_of_plan(session: Session, band: BandId, plan: EventPlan) -> tuple[Finding, ...]:
     """Who of the line-up cannot play what, as findings of an event that is planned."""
     played = tunes_played(plan.planned.event, plan.sets)
-    gaps = gaps_of(plan.kept.noun, played, list_readiness(session, band))
+    gaps = gaps_of(plan.kept.noun, played, list_readiness(session, band, played))
     tunes = plan.shelf.tunes
     return tuple(gap_finding(gap, tunes[gap.tune_key].record.title) for gap in gaps)
 

@@ -4,12 +4,12 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
-from urllib.parse import urlencode
 
 from api.display.choices import Choices
 from api.display.music import MusicView, music_view
 from api.display.planned_tune import FindingView, finding_view
 from api.display.sets import facts_of, tune_facts
+from api.display.turn import TurnView, turn_view
 from api.display.words import counted, length_words, metre_words, sentence_start
 from planner.event.event import Occasion
 from planner.findings import Finding, Gravity
@@ -67,13 +67,12 @@ class Found:
 
 @dataclass(frozen=True, slots=True)
 class TunesView:
-    """The library: what was found, and the pages before and after, empty where there is none."""
+    """The library: what was found, and the pages before and after."""
 
     lines: tuple[TuneLineView, ...]
     found: str
     is_empty: bool
-    before: str
-    after: str
+    turn: TurnView
 
 
 @dataclass(frozen=True, slots=True)
@@ -102,13 +101,12 @@ class ReadTuneView:
 
 def tunes_view(found: Found, looked: Mapping[str, str]) -> TunesView:
     """One page of the tunes that were looked for; ``looked`` are the words of the search."""
-    last = -(-found.count // found.page_size)
+    turn = turn_view("/tunes", looked, found.page, -(-found.count // found.page_size))
     return TunesView(
         lines=tuple(tune_line(tune) for tune in found.tunes),
-        found=_found_words(found),
+        found=found_words(found),
         is_empty=not found.total,
-        before=_page_address(looked, found.page - 1) if 1 < found.page <= last + 1 else "",
-        after=_page_address(looked, found.page + 1) if found.page < last else "",
+        turn=turn,
     )
 
 
@@ -126,18 +124,13 @@ def filter_choices(
     )
 
 
-def _found_words(found: Found) -> str:
+def found_words(found: Found) -> str:
     """``18 tunes``, ``3 of 18 tunes``, and which of them when they take several pages."""
     is_all = found.count == found.total
     count = counted(found.count, "tune") if is_all else f"{found.count} of {found.total} tunes"
     first = (found.page - 1) * found.page_size + 1
     here = f", {first} to {first + len(found.tunes) - 1} on this page"
     return sentence_start(count + (here if found.tunes and found.count > found.page_size else ""))
-
-
-def _page_address(looked: Mapping[str, str], page: int) -> str:
-    asked = {name: words for name, words in looked.items() if words}
-    return f"/tunes?{urlencode({**asked, 'page': page})}"
 
 
 def tune_line(tune: ShelfTune) -> TuneLineView:

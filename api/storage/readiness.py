@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Collection, Mapping
 
 from sqlmodel import Session, col, select
 
@@ -14,9 +14,13 @@ from api.storage.tables import PersonRow, ReadinessRow
 from planner.event.event import Person
 
 
-def list_readiness(session: Session, band: BandId) -> tuple[Learnt, ...]:
-    """What is known of every person and tune of the band."""
+def list_readiness(
+    session: Session, band: BandId, tunes: Collection[str] | None = None
+) -> tuple[Learnt, ...]:
+    """What is known of every person of the band and every tune, or of these tunes (keys)."""
     asked = select(ReadinessRow).where(ReadinessRow.band_id == band)
+    if tunes is not None:
+        asked = asked.where(col(ReadinessRow.tune_id).in_(sorted(map(int, tunes))))
     rows = session.exec(asked.order_by(col(ReadinessRow.person_id), col(ReadinessRow.tune_id)))
     return tuple(Learnt(str(row.person_id), str(row.tune_id), row.level) for row in rows)
 

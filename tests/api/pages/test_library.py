@@ -14,7 +14,7 @@ from api.settings import Settings
 from api.storage.database import BandId
 from api.storage.library import open_library
 from api.storage.tables import PersonRow, ReadinessRow, TuneRow
-from tests.api.library import upload
+from tests.api.library import AT_THIS_MACHINE, upload
 from tests.api.pages.test_every_page import MOST_STATEMENTS, counted
 
 MANY = 5_000
@@ -66,7 +66,7 @@ def folder(empty_library: Path, tmp_path_factory: pytest.TempPathFactory) -> Pat
 @pytest.fixture(scope="module")
 def many(app: FastAPI, folder: Path) -> Iterator[TestClient]:
     app.state.settings = Settings(data_dir=folder, database_url="")
-    with TestClient(app, base_url="http://localhost") as opened:
+    with TestClient(app, base_url="http://localhost", client=AT_THIS_MACHINE) as opened:
         opened.get("/about")
         yield opened
 
@@ -168,6 +168,25 @@ def test_a_page_of_5000_tunes_asks_as_little_as_a_page_of_18(
     assert not [statement for statement in asked if "upload" in statement]
 
 
+def test_what_was_learnt_of_5000_tunes_is_shown_a_page_at_a_time(many: TestClient) -> None:
+    grid = many.get("/people/readiness?words=tune 000").text
+    assert re.findall(r'<th scope="row"><a href="/tunes/\d+">([^<]+)', grid) == [
+        f"Tune {number:04d}" for number in (*range(10), 1000, 2000, 3000, 4000)
+    ]
+    form = many.get("/people/1/readiness?page=2").text
+    assert form.count('name="level.') == PAGE
+    assert "51 to 100 on this page" in form
+
+
+def test_a_page_of_readiness_writes_only_what_it_shows(many: TestClient) -> None:
+    before = {(each["person_key"], each["tune_key"]) for each in many.get("/api/readiness").json()}
+    person = many.get("/api/people/3").json()
+    said = {"version": str(person["version"]), "level.60": "chanter"}
+    assert many.post("/people/3/readiness?page=2", data=said).status_code == 200
+    after = {(each["person_key"], each["tune_key"]) for each in many.get("/api/readiness").json()}
+    assert after == before | {("3", "60")}
+
+
 def test_a_tune_is_found_by_its_new_title_at_once(client: TestClient) -> None:
     upload(client, b"X:1\nT:Quay Wall\nR:march\nM:2/4\nL:1/8\nK:HP\n{g}A2 {d}A2|\n")
     fields = {"version": "1", "title": "Harbour Wall", "idiom": "march"}
@@ -185,7 +204,7 @@ def test_a_library_from_before_the_list_is_shelved_when_it_is_opened(
         session.commit()
     database.close()
     app.state.settings = settings
-    with TestClient(app, base_url="http://localhost") as opened:
+    with TestClient(app, base_url="http://localhost", client=AT_THIS_MACHINE) as opened:
         assert titles(opened.get("/tunes").text) == ["Tune 0007"]
 
 
