@@ -41,7 +41,7 @@ def change_event(
         NotFoundError, StaleError: it is gone, or changed since it was seen.
         RequestError: something in it makes no sense; nothing is stored.
     """
-    check_event(session, band, planned)
+    check_event(session, band, planned, one_event(session, band, number).noun.event)
     return _told(
         session,
         band,

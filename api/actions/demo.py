@@ -39,12 +39,12 @@ from planner.event.event import (
     Item,
     Occasion,
     Person,
-    Route,
     Set,
     Setting,
     Sort,
     Weight,
 )
+from planner.event.route import Route, RoutePlace, RouteStretch, Slope, Wanted
 from planner.music.tune import Credits
 
 Table = Mapping[str, Any]
@@ -165,7 +165,7 @@ def _add_event(
         day=told.get("day"),
         clock=Clock(**told.get("clock", {})),
         items=tuple(_item(item, sets) for item in told.get("item", ())),
-        route=Route(**told["route"]) if "route" in told else None,
+        route=_route(told["route"]) if "route" in told else None,
         arrangements=Arrangements(**told.get("arrangements", {})),
     )
     number = stored_events.add_event(session, band, planned).id
@@ -190,6 +190,18 @@ def _setting(told: Table) -> Setting:
         control=Control(told.get("rung"), told.get("measured_sd_ms")),
         circumstances=tuple(Circumstance(word) for word in told.get("circumstances", ())),
     )
+
+
+def _route(told: Table) -> Route:
+    stretches = (
+        RouteStretch(**{**each, "slope": Slope(each.get("slope", "level"))})
+        for each in told.get("stretch", ())
+    )
+    places = (
+        RoutePlace(**{**each, "wanted": Wanted(each["wanted"])}) for each in told.get("place", ())
+    )
+    plain = {name: value for name, value in told.items() if name not in ("stretch", "place")}
+    return Route(**plain, stretches=tuple(stretches), places=tuple(places))
 
 
 def _item(told: Table, sets: Keys) -> Item:

@@ -11,9 +11,9 @@ from collections.abc import Sequence
 
 from api.actions.faults import TooLargeError
 from api.actions.memo import Memo
+from api.actions.music import with_music
 from api.actions.reading import LibraryTune
 from api.actions.shelf import shelve
-from api.actions.tunes import with_music
 from api.storage import tunes as stored
 from api.storage.database import BandId, Session
 from api.storage.records import Kept, NewFile, StoredFile, TuneRecord

@@ -10,8 +10,9 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Collection, Iterable, Mapping
-from datetime import date, time
+from datetime import date, datetime, timedelta
 
+from api.actions.street import check_street
 from api.storage import events as stored
 from api.storage.database import BandId, Session
 from api.storage.faults import NotFoundError
@@ -20,6 +21,7 @@ from api.storage.records import Answer, EventRecord, Kept
 from api.storage.rows import missing_numbers
 from api.storage.tables import SetRow, TuneRow
 from planner.errors import RequestError
+from planner.event.checks import is_earlier
 from planner.event.event import SORTS_BY_OCCASION, Event, Instrument, Item, Person, Setting
 
 ANSWERS = ("yes", "no", "maybe")
@@ -71,14 +73,19 @@ def remove_event(session: Session, band: BandId, number: int, seen: int | None) 
     session.commit()
 
 
-def check_event(session: Session, band: BandId, planned: Event) -> None:
-    """Stop at a sort that does not go with the occasion, or at an item that cannot be played.
+def check_event(
+    session: Session, band: BandId, planned: Event, before: Event | None = None
+) -> None:
+    """Stop at a sort, an item, a route or times that make no sense.
+
+    ``before`` is the event as it is stored, None for a new one.
 
     Raises:
         RequestError: it names the field, and the item counted from 1.
     """
     check_setting(planned.setting)
     _check_items(session, band, planned.items)
+    check_street(session, band, planned, before.route if before else None)
     _check_alone(session, band, planned)
 
 
@@ -112,13 +119,13 @@ def _check_items(session: Session, band: BandId, items: Iterable[Item]) -> None:
 
 
 def _check_alone(session: Session, band: BandId, planned: Event) -> None:
-    """Stop at an event that lasts into another one of the same day; a band is in one place."""
+    """Stop at an event that lasts into another one, also past midnight; a band is in one place."""
     mine = _span(planned)
     if mine is None:
         return
     for kept in stored.list_events(session, band):
         other, theirs = kept.noun, _span(kept.noun)
-        if theirs is None or other.day != planned.day or other.key == planned.key:
+        if theirs is None or other.key == planned.key:
             continue
         if mine[0] < theirs[1] and theirs[0] < mine[1]:
             raise RequestError(
@@ -128,13 +135,19 @@ def _check_alone(session: Session, band: BandId, planned: Event) -> None:
             )
 
 
-def _span(event: Event) -> tuple[time, time] | None:
-    """From the first time of the day to its end; None if not known, or past midnight."""
+def _span(event: Event) -> tuple[datetime, datetime] | None:
+    """From the first time of the day to the last that is known, which may be after midnight.
+
+    None where no time is known, or where they are out of order: that is told as a finding.
+    """
     clock = event.clock
-    start = clock.meet or clock.tune_up or clock.step_off
-    if event.day is None or start is None or clock.end is None or clock.end <= start:
+    known = [at for at in (clock.meet, clock.tune_up, clock.step_off, clock.end) if at is not None]
+    if event.day is None or not known:
         return None
-    return start, clock.end
+    if is_earlier(known[-1], known[0]):
+        return None
+    start, end = (datetime.combine(event.day, at) for at in (known[0], known[-1]))
+    return start, end if end >= start else end + timedelta(days=1)
 
 
 def check_line_up(

@@ -12,10 +12,10 @@ from dataclasses import dataclass, replace
 
 from api.actions.day import put_order
 from api.actions.events import one_event
+from api.actions.music import with_music
 from api.actions.readiness import Level, is_enough, needed_level
 from api.actions.reading import LibraryTune
 from api.actions.rules import rulebook_of
-from api.actions.tunes import with_music
 from api.storage import sets as stored_sets
 from api.storage import tunes as stored_tunes
 from api.storage.database import BandId, Session

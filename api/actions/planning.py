@@ -15,9 +15,10 @@ from api.actions.choices import Choices, choices_for, choices_for_all
 from api.actions.desk import Desk, Shelf, ground_of, lay_out, plan_entry
 from api.actions.drum_scores import drum_scores_of
 from api.actions.events import check_setting, one_event
+from api.actions.music import with_music
 from api.actions.reading import LibraryTune
 from api.actions.rules import own_rules, with_own_rules
-from api.actions.tunes import one_tune, with_music
+from api.actions.tunes import one_tune
 from api.display.planned import AgreementMade, PlannedEntry, PlannedEvent, PlannedSet
 from api.storage import events as stored_events
 from api.storage import sets as stored_sets
@@ -28,7 +29,7 @@ from api.storage.records import EventRecord, Kept
 from planner.event.checks import check_event
 from planner.event.event import Entry, Event, LineUp, Set, Setting
 from planner.event.timetable import EventTimetable, time_event
-from planner.findings import Finding
+from planner.findings import Finding, Gravity
 from planner.marks.marks import Move
 from planner.marks.what_it_takes import WhatItTakes, what_it_takes
 from planner.plan import TunePlan
@@ -55,8 +56,9 @@ class EventPlan:
 
     @property
     def is_ready_to_print(self) -> bool:
-        """True when no mark is in conflict and none still waits for the drums' word."""
-        return all(
+        """True when nothing is refused, no mark in conflict, none waiting for the drums' word."""
+        is_refused = any(finding.gravity is Gravity.REFUSE for finding in self.findings)
+        return not is_refused and all(
             plan.is_ready_to_print
             for planned_set in self.planned.sets
             for plan in planned_set.plans

@@ -8,6 +8,7 @@ from dataclasses import dataclass, replace
 from api.actions.paper_version import made_of
 from api.actions.people import all_people, one_person
 from api.actions.planning import EventPlan, plan_of_event
+from api.actions.sums import street_of_plan
 from api.actions.tunes import file_of_tune, one_tune
 from api.display.planned import PlannedEntry, PlannedEvent
 from api.storage.database import BandId, Session
@@ -15,7 +16,6 @@ from api.storage.records import NewFile, TuneRecord
 from planner.errors import RequestError
 from planner.event.contest import find_ruleset
 from planner.event.event import Instrument, Person
-from planner.event.parade import RoutePlan, cover_route
 from planner.event.sound import cautions
 from planner.rules.rulebook import RuleBook
 
@@ -55,7 +55,7 @@ def take_order(
     book = plan.shelf.rulebook
     planned = replace(
         plan.planned,
-        route=_route(plan.planned),
+        street=street_of_plan(plan),
         minimum=_minimum(plan.planned, book),
         maybe=_maybe(session, band, plan),
         findings=plan.findings,
@@ -92,12 +92,6 @@ def titles_without_permission(session: Session, band: BandId, number: int) -> tu
     """
     record = one_tune(session, band, number).noun.record
     return () if record.permission.strip() else (record.title,)
-
-
-def _route(planned: PlannedEvent) -> RoutePlan | None:
-    if planned.event.route is None or planned.timetable is None:
-        return None
-    return cover_route(planned.event.route, planned.timetable)
 
 
 def _minimum(planned: PlannedEvent, book: RuleBook) -> dict[Instrument, int]:

@@ -9,7 +9,7 @@ from __future__ import annotations
 
 from collections.abc import Collection, Sequence
 
-from api.actions.tunes import with_music
+from api.actions.music import with_music
 from api.storage import sets as stored
 from api.storage import tunes as stored_tunes
 from api.storage.database import BandId, Session

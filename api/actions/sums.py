@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from api.actions.planning import EventPlan
 from planner.errors import RequestError
+from planner.event.street import StreetSums, street_sums
 from planner.event.sums import EventSums, Music, sum_event
 
 
@@ -19,6 +20,15 @@ def sums_of_plan(plan: EventPlan) -> EventSums:
     return sum_event(
         plan.planned.event, timetable, music_of(plan), plan.planned.line_up, plan.shelf.rulebook
     )
+
+
+def street_of_plan(plan: EventPlan) -> StreetSums | None:
+    """The route of an event against its running order, None where nobody marches."""
+    planned = plan.planned
+    if planned.timetable is None:
+        return None
+    tunes = music_of(plan).tunes
+    return street_sums(planned.event, planned.timetable, plan.sets, tunes, plan.shelf.rulebook)
 
 
 def music_of(plan: EventPlan) -> Music:

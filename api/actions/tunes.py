@@ -7,15 +7,14 @@ are not looked at when something is written.
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
 from api.actions.attachments import check_attachment
+from api.actions.music import read_with, with_music
 from api.actions.reading import (
     LibraryTune,
     choose_tunes,
-    is_remembered,
-    library_tune,
     read_music,
     refuse_music,
 )
@@ -73,7 +72,7 @@ def keep_upload(
     ]
     shelve(session, band)
     session.commit()
-    return tuple(_with_music(each, read.file.content) for each in kept)
+    return tuple(read_with(each, read.file.content) for each in kept)
 
 
 def add_outline(
@@ -97,7 +96,7 @@ def add_outline(
     kept = stored.add_tune(session, band, record, attachment=attachment)
     shelve(session, band)
     session.commit()
-    return _with_music(kept, b"")
+    return read_with(kept, b"")
 
 
 def all_tunes(session: Session, band: BandId) -> tuple[Kept[LibraryTune], ...]:
@@ -172,7 +171,7 @@ def replace_music(
     )
     shelve(session, band)
     session.commit()
-    return _with_music(kept, read.file.content)
+    return read_with(kept, read.file.content)
 
 
 def attach(
@@ -221,16 +220,6 @@ def remove_tune(session: Session, band: BandId, number: int, seen: int | None) -
     session.commit()
 
 
-def with_music(
-    session: Session, band: BandId, tunes: Sequence[Kept[TuneRecord]]
-) -> tuple[Kept[LibraryTune], ...]:
-    """Tunes with their music; files that were read before are not fetched again."""
-    files = [kept.noun.file for kept in tunes if kept.noun.file is not None]
-    needed = {file.id for file in files if not is_remembered(file.name, file.sha256)}
-    contents = contents_of(session, band, needed) if needed else {}
-    return tuple(_with_music(each, _content(each.noun, contents)) for each in tunes)
-
-
 def check_idiom(idiom: str | None, rulebook: RuleBook) -> None:
     """Stop at an idiom that the rule book does not know.
 
@@ -240,15 +229,6 @@ def check_idiom(idiom: str | None, rulebook: RuleBook) -> None:
     known = [name.replace("_", " ") for name in rulebook.names("idioms")]
     if idiom is not None and idiom not in known:
         raise RequestError("idiom", f"“{idiom}” is not known", f"choose {', '.join(known)}")
-
-
-def _with_music(kept: Kept[TuneRecord], content: bytes) -> Kept[LibraryTune]:
-    return Kept(kept.id, kept.version, kept.changed_at, library_tune(kept.noun, content))
-
-
-def _content(record: TuneRecord, contents: Mapping[int, bytes]) -> bytes:
-    # Nothing was fetched for a file that is remembered, and nothing is needed.
-    return contents.get(record.file.id, b"") if record.file else b""
 
 
 def _as_uploaded(

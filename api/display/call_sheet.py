@@ -9,6 +9,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass, replace
 
 from api.display.planned import PlannedEvent, setting_words
+from api.display.street import walk_words, way_lines
 from api.display.words import (
     clock_words,
     counted,
@@ -20,6 +21,7 @@ from api.display.words import (
 )
 from planner.event.event import Clock, Drums, Event, Instrument, Occasion
 from planner.event.parade import RoutePlan
+from planner.event.street import StreetSums
 from planner.event.timetable import Slot
 
 INSTRUMENT_WORDS = {
@@ -79,7 +81,7 @@ def call_sheet_view(planned: PlannedEvent) -> CallSheetView:
         day=day_words(event.day),
         times=_times(event.clock),
         details=tuple(_details(event)),
-        order=_order(planned),
+        order=_with_the_way(order_lines(planned), planned.street),
         numbers=tuple(_numbers(planned)),
         version=version_words(event.version, planned.made_at),
         sums=tuple(_sums(planned)),
@@ -117,10 +119,24 @@ def _details(event: Event) -> Iterator[tuple[str, str]]:
     return ((name, text) for name, text in named if text)
 
 
-def _order(planned: PlannedEvent) -> tuple[OrderLineView, ...]:
+def order_lines(planned: PlannedEvent) -> tuple[OrderLineView, ...]:
+    """The running order, an item a line."""
     if planned.timetable is None:
         return ()
     return tuple(_order_line(slot, planned) for slot in planned.timetable.slots)
+
+
+def _with_the_way(
+    order: tuple[OrderLineView, ...], street: StreetSums | None
+) -> tuple[OrderLineView, ...]:
+    """The running order with the places and halts of the street between its items."""
+    if street is None:
+        return order
+    timed = [(item.from_s, line) for item, line in zip(street.items, order, strict=True)]
+    timed += [
+        (way.seconds, OrderLineView(way.time, way.what, "", way.where)) for way in way_lines(street)
+    ]
+    return tuple(line for _, line in sorted(timed, key=lambda pair: pair[0]))
 
 
 def _order_line(slot: Slot, planned: PlannedEvent) -> OrderLineView:
@@ -161,8 +177,8 @@ def _sums(planned: PlannedEvent) -> Iterator[str]:
         length = length_words(planned.timetable.seconds)
         open_end = "; what lasts until the cue is counted once" if _is_open(planned) else ""
         yield f"Running order {length} with its gaps{open_end}."
-    if planned.route is not None:
-        yield from _route_sums(planned.route)
+    if planned.street is not None:
+        yield from _route_sums(planned.street.cover)
 
 
 def _is_open(planned: PlannedEvent) -> bool:
@@ -170,10 +186,7 @@ def _is_open(planned: PlannedEvent) -> bool:
 
 
 def _route_sums(route: RoutePlan) -> Iterator[str]:
-    yield (
-        f"The route takes {length_words(route.walking_minutes * 60)} "
-        f"at {route.metres_per_minute:.0f} metres a minute."
-    )
+    yield (f"The route takes {walk_words(route)} at {route.metres_per_minute:.0f} metres a minute.")
     if route.rounds_to_fill is not None:
         yield (
             f"The running order fills it {route.rounds_to_fill:.1f} times; "

@@ -53,6 +53,11 @@ SHEETS = (
     ("Drum sheet", "drum-sheet.pdf"),
     ("Call sheet", "call-sheet.pdf"),
 )
+# Which findings are mended in the form of the event?
+MENDED_IN_THE_EVENT = {
+    "missing_times", "times_out_of_order", "over_the_end", "overlap", "speed_against_tempo",
+    "not_sounding", "not_silent", "after_the_route", "route_too_short",
+}  # fmt: skip
 STRICTNESS = {
     "strict": "Strict tempo",
     "agreed": "Strict but where agreed",
@@ -197,8 +202,8 @@ def _open_marks(planned: PlannedEvent, address: str) -> list[FindingView]:
 
 
 def _with_remedy(finding: Finding, address: str) -> FindingView:
-    is_of_clock = finding.code in {"missing_times", "times_out_of_order", "over_the_end"}
-    remedy = (f"{address}/edit", "Change the event") if is_of_clock else ("", "")
+    is_of_event = finding.code in MENDED_IN_THE_EVENT
+    remedy = (f"{address}/edit", "Change the event") if is_of_event else ("", "")
     return finding_view(finding, *remedy)
 
 

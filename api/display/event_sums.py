@@ -2,16 +2,16 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
 from dataclasses import dataclass
 
 from api.display.people import GROUP_WORDS
+from api.display.street import StreetView, street_view
 from api.display.words import length_words, sentence, sentence_start, tempo_words
 from planner.event.contest import CONFIRM, TimeVerdict
-from planner.event.event import Route
 from planner.event.joins import Join
+from planner.event.route import Route
 from planner.event.sound import SoundDose
-from planner.event.sums import ContestSums, DanceSums, EventSums, SetSums, StreetSums
+from planner.event.sums import ContestSums, DanceSums, EventSums, SetSums
 
 LIFT_WORDS = {"lift": "it lifts", "even": "even", "flat": "it sounds flat"}
 VERDICT_WORDS = {"under": "too short", "ok": "inside", "over": "too long"}
@@ -62,14 +62,6 @@ class DanceView:
 
 
 @dataclass(frozen=True, slots=True)
-class StreetView:
-    """The street: sentences, and each item as (name, from, metres, length, times to fill it)."""
-
-    lines: tuple[str, ...]
-    items: tuple[tuple[str, str, str, str, str], ...]
-
-
-@dataclass(frozen=True, slots=True)
 class SumsView:
     """The parts of the page; an empty one is left out."""
 
@@ -89,7 +81,7 @@ def sums_view(
         joins=tuple(_joins(each) for each in sums.sets if each.joins),
         contests=tuple(_contest(each.name, each.contest) for each in sums.sets if each.contest),
         dances=tuple(_dance(each.name, each.dance) for each in sums.sets if each.dance),
-        street=_street(sums.street, route) if sums.street and route else None,
+        street=street_view(sums.street, route) if sums.street and route else None,
         sound=_sound(sums.dose, measured_where) if sums.dose else (),
         cautions=tuple(
             (
@@ -169,42 +161,6 @@ def _dance(name: str, sums: DanceSums) -> DanceView:
     if length.quick_from_bar:
         facts.append(("Quick time from", f"bar {length.quick_from_bar} of the dance"))
     return DanceView(name, tuple(facts))
-
-
-def _street(sums: StreetSums, route: Route) -> StreetView:
-    return StreetView(
-        tuple(_street_lines(sums, route)),
-        tuple(
-            (
-                item.name,
-                "after the end of the route" if item.is_past_the_end else f"{item.from_m:.0f} m",
-                f"{item.metres:.0f} m",
-                length_words(item.seconds),
-                f"{item.times_to_fill} times" if item.times_to_fill else "",
-            )
-            for item in sums.items
-        ),
-    )
-
-
-def _street_lines(sums: StreetSums, route: Route) -> Iterable[str]:
-    cover = sums.cover
-    yield (
-        f"{route.length_m:g} m at {route.steps_per_minute:g} paces a minute of "
-        f"{route.pace_m:g} m take {length_words(cover.walking_minutes * 60)}, "
-        f"{cover.metres_per_minute:.1f} m a minute."
-    )
-    if cover.rounds_to_fill:
-        yield (
-            f"The running order fits the route {cover.rounds_to_fill:.1f} times: playing "
-            f"{cover.playing_share:.0%} of the walk when it is played once, "
-            f"{cover.rest_share:.0%} is rest."
-        )
-    if sums.delay:
-        yield (
-            f"Along a column of {route.column_m:g} m the front rank is heard "
-            f"{sums.delay.ms:.0f} ms late at the back, {sums.delay.share_of_beat:.1%} of a beat."
-        )
 
 
 def _sound(dose: SoundDose, where: str) -> tuple[str, ...]:

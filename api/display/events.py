@@ -10,6 +10,7 @@ from api.display.choices import Choices, kind_of
 from api.display.desk import when_words
 from api.display.form import FormView
 from api.display.planned import setting_words
+from api.display.street_form import route_values
 from api.display.words import clock_words, counted
 from planner.event.event import Event, Item, Set, Setting
 
@@ -71,7 +72,7 @@ def event_form(event: Event, action: str, version: int) -> FormView:
         "day": (event.day.isoformat() if event.day else "",),
         **_setting_values(event.setting),
         **{f"clock.{name}": (_clock(at),) for name, at in _times(event)},
-        **_route_values(event),
+        **route_values(event.route),
         **_loudness_values(event),
         "answers_by": (event.answers_by.isoformat() if event.answers_by else "",),
         **_arrangement_values(event),
@@ -100,19 +101,6 @@ def _times(event: Event) -> Sequence[tuple[str, time | None]]:
         ("step_off", clock.step_off),
         ("end", clock.end),
     )
-
-
-def _route_values(event: Event) -> dict[str, tuple[str, ...]]:
-    route = event.route
-    if route is None:
-        return {}
-    return {
-        "route.length_m": (_number(route.length_m),),
-        "route.pace_m": (_number(route.pace_m),),
-        "route.steps_per_minute": (_number(route.steps_per_minute),),
-        "route.asked_m_per_minute": (_number(route.asked_m_per_minute),),
-        "route.column_m": (_number(route.column_m),),
-    }
 
 
 def _loudness_values(event: Event) -> dict[str, tuple[str, ...]]:
@@ -145,6 +133,7 @@ def item_values(item: Item) -> dict[str, str]:
         "text": item.text,
         "seconds": _number(item.seconds or None),
         "gap_after_s": _number(item.gap_after_s or None),
+        "start": _clock(item.start),
     }
 
 

@@ -10,7 +10,7 @@ from dataclasses import dataclass, field
 from datetime import datetime
 
 from planner.event.event import Entry, Event, Instrument, LineUp, Set, Setting, Sort
-from planner.event.parade import RoutePlan
+from planner.event.street import StreetSums
 from planner.event.timetable import EventTimetable
 from planner.findings import Finding
 from planner.marks.drum_map import DrumTempo
@@ -78,7 +78,7 @@ class PlannedEvent:
     timetable: EventTimetable | None = None
     agreements: tuple[AgreementMade, ...] = ()
     changes: tuple[str, ...] = ()
-    route: RoutePlan | None = None
+    street: StreetSums | None = None
     minimum: Mapping[Instrument, int] = field(default_factory=dict)
     maybe: Mapping[Instrument, int] = field(default_factory=dict)
     findings: tuple[Finding, ...] = ()

@@ -4,8 +4,9 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from api.display.call_sheet import CallSheetView, call_sheet_view
+from api.display.call_sheet import OrderLineView, call_sheet_view, order_lines
 from api.display.planned import PlannedEntry, PlannedEvent, strictness_word
+from api.display.street import WayLineView, start_words, way_lines
 from api.display.words import metre_words, tempo_words, times_through
 from planner.event.timetable import Slot
 
@@ -28,6 +29,7 @@ class OrderItemView:
     length: str
     strictness: str
     tunes: tuple[OrderTuneView, ...] = ()
+    where: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -42,29 +44,32 @@ class RunningOrderView:
     items: tuple[OrderItemView, ...]
     sums: tuple[str, ...]
     version: str
+    way: tuple[WayLineView, ...] = ()
 
 
 def running_order_view(planned: PlannedEvent) -> RunningOrderView:
     """The running order of an event, each set with its tunes."""
     call = call_sheet_view(planned)
     slots = planned.timetable.slots if planned.timetable else ()
+    lines = order_lines(planned)
     return RunningOrderView(
         event=call.event,
         occasion=call.occasion,
         day=call.day,
         times=call.times,
         stop_signal=planned.event.arrangements.stop_signal,
-        items=tuple(_item(planned, call, index, slot) for index, slot in enumerate(slots)),
+        items=tuple(_item(planned, lines[at], at, slot) for at, slot in enumerate(slots)),
         sums=call.sums,
         version=call.version,
+        way=way_lines(planned.street) if planned.street else (),
     )
 
 
-def _item(planned: PlannedEvent, call: CallSheetView, index: int, slot: Slot) -> OrderItemView:
-    line = call.order[index]
+def _item(planned: PlannedEvent, line: OrderLineView, index: int, slot: Slot) -> OrderItemView:
+    where = f"at {start_words(planned.street.items[index])}" if planned.street else ""
     found = [each for each in planned.sets if each.set.key == slot.item.set_key]
     if not found:
-        return OrderItemView(line.time, "", line.what, line.length, "")
+        return OrderItemView(line.time, "", line.what, line.length, "", where=where)
     played = found[0]
     return OrderItemView(
         time=line.time,
@@ -73,6 +78,7 @@ def _item(planned: PlannedEvent, call: CallSheetView, index: int, slot: Slot) ->
         length=line.length,
         strictness=strictness_word(played.plans),
         tunes=tuple(OrderTuneView(each.tune.title, _facts(each)) for each in played.entries),
+        where=where,
     )
 
 

@@ -7,7 +7,8 @@ from typing import Any
 
 from planner.event.contest import TimeVerdict
 from planner.event.joins import Join
-from planner.event.sums import ContestSums, DanceSums, EventSums, SetSums, StreetSums
+from planner.event.street import StreetSums
+from planner.event.sums import ContestSums, DanceSums, EventSums, SetSums
 
 
 def sums_document(sums: EventSums) -> dict[str, Any]:
@@ -98,8 +99,12 @@ def _street(sums: StreetSums) -> dict[str, Any]:
     cover = sums.cover
     return {
         "walking_minutes": round(cover.walking_minutes, 3),
+        "halted_minutes": round(cover.halted_minutes, 3),
+        "minutes": round(cover.minutes, 3),
         "metres_per_minute": round(cover.metres_per_minute, 3),
         "items": [asdict(item) for item in sums.items],
+        "stretches": [asdict(stretch) for stretch in sums.stretches],
+        "places": [{**asdict(place), "is_as_wanted": not place.amiss} for place in sums.places],
         "rounds_to_fill": cover.rounds_to_fill,
         "rounds_needed": cover.rounds_needed,
         "playing_share": round(cover.playing_share, 4),

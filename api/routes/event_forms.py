@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 from datetime import date, datetime, time
-from typing import Annotated, Any, Literal
+from typing import Annotated, Any, Literal, Self
 
-from pydantic import AfterValidator, ConfigDict, Field, WithJsonSchema
+from pydantic import AfterValidator, ConfigDict, Field, WithJsonSchema, model_validator
 
 from api.actions.records import Answer as Said
 from api.actions.records import EventRecord, Kept
@@ -21,9 +21,16 @@ from planner.event.event import (
     Item,
     Loudness,
     Occasion,
-    Route,
     Setting,
     Sort,
+)
+from planner.event.route import (
+    Route,
+    RoutePlace,
+    RouteStretch,
+    Slope,
+    Wanted,
+    length_of_stretches,
 )
 from planner.event.sound import LOUDEST, QUIETEST
 
@@ -76,14 +83,68 @@ class ClockForm(Form):
     end: WallTime | None = None
 
 
-class RouteForm(Form):
-    """The street: metres, metres a pace, steps a minute, metres a minute asked for."""
+Metres = Annotated[float, Field(ge=0, le=50_000)]
+
+
+class StretchForm(Form):
+    """A piece of the street of one slope, and the seconds of the halt at its end."""
 
     length_m: Annotated[float, Field(gt=0, le=50_000)]
+    slope: Slope = Slope.LEVEL
+    name: LineText = ""
+    halt_s: Seconds = 0.0
+    halt_is_silent: bool = False
+
+    def stretch(self) -> RouteStretch:
+        """The stretch as the engine knows it."""
+        return RouteStretch(**dict(self))
+
+
+class PlaceForm(Form):
+    """A place along the route, from metre to metre or at one, and what is wanted there."""
+
+    name: NameText
+    wanted: Wanted
+    from_m: Metres
+    to_m: Metres | None = None
+
+    def place(self) -> RoutePlace:
+        """The place as the engine knows it."""
+        return RoutePlace(**dict(self))
+
+
+class RouteForm(Form):
+    """The street: metres, metres a pace, steps a minute, metres a minute asked for.
+
+    Without ``length_m`` the stretches together are the length.
+    """
+
+    length_m: Annotated[float, Field(gt=0, le=50_000)] | None = None
     pace_m: Annotated[float, Field(ge=0.2, le=1.5)]
     steps_per_minute: Annotated[float, Field(ge=20, le=300)]
     asked_m_per_minute: Annotated[float, Field(gt=0, le=300)] | None = None
     column_m: Annotated[float, Field(gt=0, le=500)] | None = None
+    stretches: Annotated[tuple[StretchForm, ...], Field(max_length=40)] = ()
+    places: Annotated[tuple[PlaceForm, ...], Field(max_length=40)] = ()
+
+    @model_validator(mode="after")
+    def _has_a_length(self) -> Self:
+        if self.length_m is None and not self.stretches:
+            raise ValueError("give the length of the route, or its stretches")
+        return self
+
+    def route(self) -> Route:
+        """The route as the engine knows it."""
+        stretches = tuple(each.stretch() for each in self.stretches)
+        return Route(
+            length_m=self.length_m or length_of_stretches(stretches),
+            pace_m=self.pace_m,
+            steps_per_minute=self.steps_per_minute,
+            asked_m_per_minute=self.asked_m_per_minute,
+            column_m=self.column_m,
+            stretches=stretches,
+            places=tuple(each.place() for each in self.places),
+        )
 
 
 class LoudnessForm(Form):
@@ -137,7 +198,7 @@ class EventForm(Form):
             day=self.day,
             clock=Clock(**dict(self.clock)),
             items=tuple(Item(**dict(item)) for item in self.items),
-            route=Route(**dict(self.route)) if self.route else None,
+            route=self.route.route() if self.route else None,
             arrangements=Arrangements(**dict(self.arrangements)),
             loudness=Loudness(**dict(self.loudness)) if self.loudness else None,
             answers_by=self.answers_by,

@@ -7,6 +7,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
+from dataclasses import asdict
 from fractions import Fraction
 from typing import TypeVar
 
@@ -32,10 +33,10 @@ from planner.event.event import (
     LineUp,
     Loudness,
     Occasion,
-    Route,
     Setting,
     Sort,
 )
+from planner.event.route import Route, RoutePlace, RouteStretch, Slope, Wanted
 from planner.music.tune import Address
 
 YES = "yes"
@@ -89,8 +90,19 @@ def _item(row: ItemRow) -> Item:
 def _route(row: EventRow) -> Route | None:
     if row.route_length_m is None or row.pace_m is None or row.steps_per_minute is None:
         return None
-    asked, column = row.asked_m_per_minute, row.column_m
-    return Route(row.route_length_m, row.pace_m, row.steps_per_minute, asked, column)
+    return Route(
+        length_m=row.route_length_m,
+        pace_m=row.pace_m,
+        steps_per_minute=row.steps_per_minute,
+        asked_m_per_minute=row.asked_m_per_minute,
+        column_m=row.column_m,
+        stretches=tuple(
+            RouteStretch(**{**told, "slope": Slope(told["slope"])}) for told in row.route_stretches
+        ),
+        places=tuple(
+            RoutePlace(**{**told, "wanted": Wanted(told["wanted"])}) for told in row.route_places
+        ),
+    )
 
 
 def _loudness(row: EventRow) -> Loudness | None:
@@ -153,6 +165,8 @@ def _write_route(row: EventRow, route: Route | None) -> None:
     row.steps_per_minute = route.steps_per_minute if route else None
     row.asked_m_per_minute = route.asked_m_per_minute if route else None
     row.column_m = route.column_m if route else None
+    row.route_stretches = [asdict(stretch) for stretch in route.stretches] if route else []
+    row.route_places = [asdict(place) for place in route.places] if route else []
 
 
 Pairs = Iterable[tuple[str, str]]

@@ -48,6 +48,8 @@ class EventRow(VersionedRow, table=True):
     steps_per_minute: float | None = None
     asked_m_per_minute: float | None = None
     column_m: float | None = None
+    route_stretches: list[dict[str, Any]] = Field(default_factory=list, sa_type=JSON)
+    route_places: list[dict[str, Any]] = Field(default_factory=list, sa_type=JSON)
     sound_level_dba: float | None = None
     sound_where: str = ""
     answers_by: date | None = None

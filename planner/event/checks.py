@@ -1,7 +1,8 @@
 """What would go wrong on the day: mixed metres, a tune twice, times that do not fit?
 
 Each check answers with findings of one sentence; none stops the walk. Amounts that cannot be
-reckoned with at all are refused where they are used, in the sums.
+reckoned with at all are refused where they are used, in the sums. What goes wrong on the street is
+said in ``street_checks.py``.
 """
 
 from __future__ import annotations
@@ -21,8 +22,8 @@ from planner.event.contest import (
     judge_set,
 )
 from planner.event.dance import dance_beats, find_dance
-from planner.event.event import Event, LineUp, Occasion, Route, Set, Setting, Sort
-from planner.event.parade import ground_speed, rate_for_speed
+from planner.event.event import Event, LineUp, Occasion, Set, Setting, Sort
+from planner.event.street_checks import check_street
 from planner.event.timetable import EventTimetable, Kind, SetTimetable, Slot, time_event
 from planner.findings import Finding, Gravity
 from planner.music.tune import Tune
@@ -54,9 +55,7 @@ def check_event(
     for a_set in dict.fromkeys(chosen):
         findings += check_contest(a_set, timed[a_set.key], rulebook, line_up)
         findings += check_dance(a_set, timed[a_set.key], rulebook)
-    if event.route is not None:
-        findings += check_speed(event.route, rulebook)
-        findings += check_step_rates(event.route, timed.values(), rulebook)
+    findings += check_street(event, timetable, sets, tunes, rulebook)
     return tuple(findings)
 
 
@@ -157,37 +156,6 @@ def check_dance(a_set: Set, timetable: SetTimetable, rulebook: RuleBook) -> Iter
             f"{plain(needed)}."
         )
         yield Finding("dance_not_filled", text, a_set.name)
-
-
-def check_speed(route: Route, rulebook: RuleBook) -> Iterator[Finding]:
-    """The ground speed asked for agrees with the band's own steps and pace."""
-    if route.asked_m_per_minute is None:
-        return
-    own = float(ground_speed(route.steps_per_minute, route.pace_m))
-    needed = rate_for_speed(route.asked_m_per_minute, route.pace_m)
-    if abs(route.asked_m_per_minute / own - 1) > rulebook.number("drill.street.speed_tolerance"):
-        text = (
-            f"{plain(round(route.asked_m_per_minute, 1))} m a minute are asked for, which needs "
-            f"{round(needed)} paces a minute; {plain(route.steps_per_minute)} make "
-            f"{plain(round(own, 1))} m."
-        )
-        yield Finding("speed_against_tempo", text, "route")
-
-
-def check_step_rates(
-    route: Route, timetables: Iterable[SetTimetable], rulebook: RuleBook
-) -> Iterator[Finding]:
-    """Each tune goes at the step rate of the route, a pace to a beat: the metres hang on it."""
-    tolerance = rulebook.number("drill.street.rate_tolerance")
-    for timetable in timetables:
-        rates = {float(each.bpm) for each in timetable.stretches if each.kind is Kind.TUNE}
-        off = sorted(rate for rate in rates if abs(rate / route.steps_per_minute - 1) > tolerance)
-        if off:
-            text = (
-                f"played at {_and(map(plain, off))} where the route is reckoned at "
-                f"{plain(route.steps_per_minute)} paces a minute."
-            )
-            yield Finding("tempo_off_the_step_rate", text, timetable.name)
 
 
 def _window(judged: SetVerdict, timetable: SetTimetable) -> Iterator[Finding]:

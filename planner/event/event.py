@@ -11,6 +11,8 @@ from dataclasses import dataclass
 from datetime import date, time
 from enum import StrEnum
 
+from planner.event.route import Route
+
 
 class Occasion(StrEnum):
     """The tag of a tune, a set or an event."""
@@ -194,20 +196,6 @@ class Set:
     steps: tuple[int, ...] = ()
     weight: Weight | None = None
     familiarity: Familiarity | None = None
-
-
-@dataclass(frozen=True, slots=True)
-class Route:
-    """The street: length, the band's own pace and step rate, and the speed that was asked for.
-
-    ``column_m`` is how long the column is from the front rank to the last, if known.
-    """
-
-    length_m: float
-    pace_m: float
-    steps_per_minute: float
-    asked_m_per_minute: float | None = None
-    column_m: float | None = None
 
 
 @dataclass(frozen=True, slots=True)

@@ -1,19 +1,21 @@
 """How far does the band march, and for how long?
 
-Metres = paces x pace, one pace to a felt beat; the rolls are marched too, since the band steps off
-on their first beat. Lengths in metres, step rates in paces a minute, ground speed in metres a
-minute. Whether the numbers suit each other is asked in ``checks.py``.
+Metres = paces x pace, one pace to a felt beat. Lengths in metres, step rates in paces a minute,
+ground speed in metres a minute. Where each set starts on the street is reckoned in ``street.py``;
+whether the numbers suit each other is asked in ``street_checks.py``.
 """
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from dataclasses import dataclass
 from fractions import Fraction
 
 from planner.errors import RequestError
 from planner.event.amounts import not_negative, positive
-from planner.event.event import Route
-from planner.event.timetable import EventTimetable, SetTimetable
+from planner.event.route import Route
+from planner.event.timetable import EventTimetable
+from planner.event.walk import PACE, RATE, Leg, legs_of
 from planner.rules.rulebook import RuleBook
 
 METRES_IN_A_MILE = Fraction("1609.344")
@@ -21,9 +23,6 @@ METRES_IN_A_MILE = Fraction("1609.344")
 
 METRES_IN_AN_INCH = Fraction("0.0254")
 """How long is an inch? Exact since 1959: a pace of 30 inches is 0.762 m."""
-
-_RATE = "the band's own paces a minute, such as 86"
-_PACE = "the length of one pace in metres, such as 0.762"
 
 
 @dataclass(frozen=True, slots=True)
@@ -36,33 +35,30 @@ class March:
 
 
 @dataclass(frozen=True, slots=True)
-class SetOnRoute:
-    """What one set does on the street: how long it plays and how many metres it covers."""
-
-    key: str
-    name: str
-    seconds: float
-    metres: float
-
-
-@dataclass(frozen=True, slots=True)
 class RoutePlan:
     """The route against the running order.
 
-    ``rounds_to_fill`` is how often the whole running order, gaps included, fits the route, and
-    ``rounds_needed`` the whole number that fills it; both are None when there is nothing to play.
-    ``playing_share`` and ``rest_share`` are of the walking time with the order played once, capped
-    at the whole; ``playing_share_filled`` when it is played round and round.
+    ``walking_minutes`` are those in motion at the band's own rate, ``halted_minutes`` those of the
+    halts, ``metres_per_minute`` the speed in motion. ``rounds_to_fill`` is how often the whole
+    running order, gaps included, fits the route, and ``rounds_needed`` the whole number that fills
+    it; both are None when there is nothing to play. ``playing_share`` and ``rest_share`` are of the
+    time on the route with the order played once, capped at the whole; ``playing_share_filled`` when
+    it is played round and round.
     """
 
     walking_minutes: float
     metres_per_minute: float
-    sets: tuple[SetOnRoute, ...]
     rounds_to_fill: float | None
     rounds_needed: int | None
     playing_share: float
     rest_share: float
     playing_share_filled: float
+    halted_minutes: float = 0.0
+
+    @property
+    def minutes(self) -> float:
+        """Minutes from step-off to the end of the route, halts included."""
+        return self.walking_minutes + self.halted_minutes
 
 
 @dataclass(frozen=True, slots=True)
@@ -99,42 +95,41 @@ def march(
 
 def ground_speed(steps_per_minute: float, pace_m: float) -> Fraction:
     """Exact metres a minute: paces a minute times the length of a pace."""
-    return positive("rate", steps_per_minute, _RATE) * positive("pace", pace_m, _PACE)
+    return positive("rate", steps_per_minute, RATE) * positive("pace", pace_m, PACE)
 
 
-def cover_route(route: Route, timetable: EventTimetable) -> RoutePlan:
-    """How the running order fills the route: metres a set, rounds, playing and rest."""
-    speed = ground_speed(route.steps_per_minute, route.pace_m)
-    walking = positive("route", route.length_m, "its length in metres") * 60 / speed
+def cover_route(route: Route, timetable: EventTimetable, rulebook: RuleBook) -> RoutePlan:
+    """How the running order fills the route: rounds, playing and rest."""
+    legs = legs_of(route, rulebook)
+    length = positive("route", route.length_m, "its length in metres")
+    walking = seconds_of(legs, positive("rate", route.steps_per_minute, RATE))
+    halted = sum((leg.halt_s for leg in legs), Fraction(0))
     sets = [slot.timetable for slot in timetable.slots if slot.timetable is not None]
     playing = sum((each.length() for each in sets), Fraction(0))
     round_length = _round_length(timetable)
-    rounds = walking / round_length if round_length else None
-    share = min(playing / walking, Fraction(1))
+    rounds = (walking + halted) / round_length if round_length else None
+    share = min(playing / (walking + halted), Fraction(1))
     return RoutePlan(
         walking_minutes=float(walking / 60),
-        metres_per_minute=float(speed),
-        sets=tuple(_on_route(each, route) for each in sets),
+        metres_per_minute=float(length * 60 / walking),
         rounds_to_fill=None if rounds is None else float(rounds),
         rounds_needed=None if rounds is None else -(-rounds.numerator // rounds.denominator),
         playing_share=float(share),
         rest_share=float(1 - share),
         playing_share_filled=float(playing / round_length) if round_length else 0.0,
+        halted_minutes=float(halted / 60),
     )
 
 
-def set_metres(timetable: SetTimetable, route: Route) -> Fraction:
-    """Exact metres of a set: a pace to every felt beat, and the band's own rate in silence."""
-    pace = positive("pace", route.pace_m, _PACE)
-    rate = positive("rate", route.steps_per_minute, _RATE)
-    paces = (each.beats + each.silence * rate / 60 for each in timetable.stretches)
-    return sum(paces, Fraction(0)) * pace
+def seconds_of(legs: Iterable[Leg], rate: Fraction) -> Fraction:
+    """Exact seconds to walk these stretches at so many paces a minute, without their halts."""
+    return sum((leg.paces for leg in legs), Fraction(0)) * 60 / rate
 
 
 def rate_for_speed(metres_per_minute: float, pace_m: float) -> float:
     """The paces a minute that a ground speed asks for."""
     speed = positive("speed", metres_per_minute, "metres a minute, such as 65")
-    return float(speed / positive("pace", pace_m, _PACE))
+    return float(speed / positive("pace", pace_m, PACE))
 
 
 def miles_an_hour(mph: float) -> float:
@@ -156,8 +151,3 @@ def _round_length(timetable: EventTimetable) -> Fraction:
         return Fraction(0)
     last_gap = timetable.slots[-1].item.gap_after_s
     return timetable.length + not_negative("gap after", last_gap, "the seconds between two items")
-
-
-def _on_route(timetable: SetTimetable, route: Route) -> SetOnRoute:
-    metres = float(set_metres(timetable, route))
-    return SetOnRoute(timetable.key, timetable.name, timetable.seconds, metres)

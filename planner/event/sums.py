@@ -11,7 +11,6 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from fractions import Fraction
-from math import ceil
 
 from planner.errors import RequestError
 from planner.event.contest import RuleSet, SetVerdict, find_ruleset, judge_set
@@ -19,8 +18,8 @@ from planner.event.dance import Dance, DanceLength, dance_length, find_dance
 from planner.event.entry_time import entry_tempo
 from planner.event.event import Event, Instrument, LineUp, Set
 from planner.event.joins import Join, judge_joins, neighbour
-from planner.event.parade import RoutePlan, SoundDelay, cover_route, set_metres, sound_delay
 from planner.event.sound import SoundDose, cautions, sound_dose
+from planner.event.street import StreetSums, street_sums
 from planner.event.timetable import EventTimetable, NervousLengths, Slot, lengths_with_nerves
 from planner.music.tune import Tune
 from planner.rules.rulebook import RuleBook
@@ -64,31 +63,6 @@ class SetSums:
 
 
 @dataclass(frozen=True, slots=True)
-class StreetItem:
-    """Where an item of the running order starts on the route, in metres, and how far it carries.
-
-    ``is_past_the_end`` when it starts where the route is over already. ``times_to_fill`` is how
-    often the item alone would have to be played to fill the route, None where it carries nobody.
-    """
-
-    name: str
-    from_m: float
-    metres: float
-    seconds: float
-    is_past_the_end: bool
-    times_to_fill: int | None = None
-
-
-@dataclass(frozen=True, slots=True)
-class StreetSums:
-    """The route against the running order; ``delay`` where the length of the column is known."""
-
-    cover: RoutePlan
-    items: tuple[StreetItem, ...]
-    delay: SoundDelay | None = None
-
-
-@dataclass(frozen=True, slots=True)
 class EventSums:
     """Everything reckoned about an event."""
 
@@ -121,7 +95,7 @@ def sum_event(
             _set_sums(music.sets[key], slot, music, line_up, rulebook)
             for key, slot in slots.items()
         ),
-        street=street_sums(event, timetable, rulebook),
+        street=street_sums(event, timetable, music.sets, music.tunes, rulebook),
         dose=_dose(event, timetable, rulebook),
         cautions=cautions(rulebook),
     )
@@ -167,26 +141,6 @@ def dance_sums(a_set: Set, music: Music, rulebook: RuleBook) -> DanceSums | None
     except RequestError as error:
         return DanceSums(dance, steps, tempos, tolerance, None, str(error))
     return DanceSums(dance, steps, tempos, tolerance, length)
-
-
-def street_sums(event: Event, timetable: EventTimetable, rulebook: RuleBook) -> StreetSums | None:
-    """The route against the running order, None where nobody marches."""
-    route = event.route
-    if route is None:
-        return None
-    cover = cover_route(route, timetable)
-    items = []
-    at = Fraction(0)
-    speed = Fraction(str(cover.metres_per_minute)) / 60
-    for slot in timetable.slots:
-        own = set_metres(slot.timetable, route) if slot.timetable else slot.length * speed
-        is_past = at >= Fraction(str(route.length_m))
-        times = ceil(Fraction(str(route.length_m)) / own) if own else None
-        items.append(StreetItem(slot.name, float(at), float(own), slot.seconds, is_past, times))
-        at += own + Fraction(str(slot.item.gap_after_s)) * speed
-    column = route.column_m
-    delay = None if column is None else sound_delay(column, route.steps_per_minute, rulebook)
-    return StreetSums(cover, tuple(items), delay)
 
 
 def _set_sums(a_set: Set, slot: Slot, music: Music, line_up: LineUp, rulebook: RuleBook) -> SetSums:

@@ -18,10 +18,10 @@ from planner.event.event import (
     Item,
     Occasion,
     Person,
-    Route,
     Set,
     Sort,
 )
+from planner.event.route import Route, RoutePlace, RouteStretch
 from tests.seed_data.played import FILES, SEED_DATA, band, read
 
 BAND: dict[str, Any] = band()
@@ -66,7 +66,10 @@ def test_the_tables_speak_the_words_of_the_nouns() -> None:
 def test_an_event_speaks_the_words_of_the_nouns(event: dict[str, Any]) -> None:
     assert set(event["clock"]) == field_names(Clock)
     assert set(event["arrangements"]) == field_names(Arrangements)
-    assert set(event.get("route", ())) <= field_names(Route)
+    route = event.get("route", {})
+    assert set(route) - {"stretch", "place"} <= field_names(Route)
+    assert set().union(*route.get("stretch", ())) <= field_names(RouteStretch)
+    assert set().union(*route.get("place", ())) <= field_names(RoutePlace)
     assert Sort(event["sort"]) in SORTS_BY_OCCASION[Occasion(event["occasion"])]
     assert Drums(event["drums"])
     assert set(event["circumstances"]) <= set(Circumstance)
@@ -181,6 +184,13 @@ def test_hazards_leave_the_last_word_to_those_on_the_ground(event: dict[str, Any
 @every_event
 def test_no_telephone_number_stands_in_the_file(event: dict[str, Any]) -> None:
     assert not any(char.isdigit() for char in event["arrangements"]["contact"])
+
+
+def test_the_stretches_of_the_parade_add_up_to_its_route() -> None:
+    route = EVENTS["lamp_day_parade"]["route"]
+
+    assert sum(stretch["length_m"] for stretch in route["stretch"]) == route["length_m"]
+    assert all(place["to_m"] <= route["length_m"] for place in route["place"])
 
 
 def test_the_march_fits_between_step_off_and_the_end() -> None:

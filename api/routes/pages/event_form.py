@@ -14,13 +14,15 @@ from api.actions.sets import all_sets
 from api.display.choices import CIRCUMSTANCES, DRUMS, KINDS, RUNGS
 from api.display.events import event_form, item_rows, item_values, set_choices
 from api.display.form import FormView
+from api.display.street_form import PLACES, STRETCHES, street_form
 from api.routes.event_forms import EventForm
 from api.routes.form import RowNumber
 from api.routes.later import LaterRouter
-from api.routes.pages.rows import arranged, filled_rows, is_arranging
+from api.routes.pages.rows import DO, arranged, filled_rows, is_arranging
 from api.routes.pages.typed import Typed, TypedDep
 from api.routes.pages.visit import Visit, VisitDep
 from planner.event.event import Event, Item
+from planner.event.route import Slope, Wanted
 
 router = LaterRouter(prefix="/events")
 
@@ -30,11 +32,13 @@ FIELDS = (
     "name", "day", "setting.occasion", "setting.drums", "setting.control.rung",
     "setting.control.measured_sd_ms", "setting.circumstances", "clock.meet", "clock.tune_up",
     "clock.step_off", "clock.end", "route.length_m", "route.pace_m", "route.steps_per_minute",
-    "route.asked_m_per_minute", "route.column_m", "loudness.level_dba", "loudness.where",
-    "answers_by", "items", "add_set", "add_text",
+    "route.asked_m_per_minute", "route.column_m", STRETCHES, PLACES, "route",
+    "loudness.level_dba", "loudness.where", "answers_by", "items", "add_set", "add_text",
 )  # fmt: skip
-# What an empty route inherits from the band does not make a route of it.
-ROUTE = ("length_m", "pace_m", "steps_per_minute", "asked_m_per_minute")
+STREET_LISTS = ("do_stretches", "do_places")
+# What a new row of the street starts with; it alone does not make a row of it.
+NEW_STRETCH = {"slope": (Slope.LEVEL.value,)}
+NEW_PLACE = {"wanted": (Wanted.SOUNDING.value,)}
 
 
 @router.get("/new")
@@ -47,10 +51,10 @@ def new_event(visit: VisitDep) -> Response:
 @router.post("/new")
 def add_event(visit: VisitDep, typed: TypedDep) -> Response:
     """Store a new event, or only do what the button of the running order says."""
-    done = _with_added(typed)
+    done = _with_rows(_with_added(typed))
     form = done.form(NEW)
     around = _around(visit, form)
-    if is_arranging(done):
+    if is_arranging(done, DO, *STREET_LISTS):
         return visit.show(NEW_PAGE, form=form, **around)
     visit.expects(NEW_PAGE, form, FIELDS, **around)
     kept = act.add_event(visit.session, visit.band, checked(done))
@@ -68,12 +72,18 @@ def edit_event(number: RowNumber, visit: VisitDep) -> Response:
 
 @router.post("/{number}/edit")
 def change_event(number: RowNumber, visit: VisitDep, typed: TypedDep) -> Response:
-    """Change an event; a button of the running order saves and comes back to the form."""
+    """Change an event; a button of the running order saves and comes back to the form.
+
+    A button of the street only shows the form again: a new row is still empty.
+    """
     address = f"/events/{number}"
-    done = _with_added(typed)
+    done = _with_rows(_with_added(typed))
     form = done.form(f"{address}/edit", address)
     name = act.one_event(visit.session, visit.band, number).noun.event.name
-    visit.expects(EDIT_PAGE, form, FIELDS, name=name, **_around(visit, form))
+    around = _around(visit, form)
+    if is_arranging(done, *STREET_LISTS):
+        return visit.show(EDIT_PAGE, form=form, name=name, **around)
+    visit.expects(EDIT_PAGE, form, FIELDS, name=name, **around)
     planned, seen = checked(done), done.seen_version()
     day.change_event(visit.session, visit.band, number, seen, replace(planned, key=str(number)))
     return visit.go(f"{address}/edit" if is_arranging(done) else address, "saved")
@@ -94,10 +104,32 @@ def checked(typed: Typed) -> Event:
     setting |= {"occasion": occasion, "sort": sort or None}
     setting["circumstances"] = typed.all("setting.circumstances")
     tree["items"] = filled_rows(typed, "items")
+    _plant_street(tree, typed)
     if "level_dba" not in tree.get("loudness", {}):
         tree.pop("loudness", None)  # a place without a level says nothing
     wanted = set(EventForm.model_fields) & set(tree)
     return EventForm.model_validate({key: tree[key] for key in wanted}).planned()
+
+
+def _with_rows(typed: Typed) -> Typed:
+    """The form with the buttons of the street done."""
+    stretches, places = STREET_LISTS
+    done = arranged(typed, STRETCHES, NEW_STRETCH, stretches)
+    return arranged(done, PLACES, NEW_PLACE, places)
+
+
+def _plant_street(tree: dict[str, Any], typed: Typed) -> None:
+    """The rows of the street in the tree of what was typed; a street needs more than a choice."""
+    street = tree.setdefault("route", {})
+    street["stretches"] = _said_rows(typed, STRETCHES, ("slope", "halt_is_silent"))
+    street["places"] = _said_rows(typed, PLACES, ("wanted",))
+    if not any(street.values()):
+        tree.pop("route")
+
+
+def _said_rows(typed: Typed, prefix: str, choices: tuple[str, ...]) -> list[dict[str, Any]]:
+    """The rows in which something was written, not only chosen."""
+    return [row for row in filled_rows(typed, prefix) if set(row) - set(choices)]
 
 
 def _with_added(typed: Typed) -> Typed:
@@ -125,6 +157,7 @@ def _around(visit: Visit, form: FormView) -> dict[str, Any]:
         "circumstances": CIRCUMSTANCES,
         "sets": sets,
         "rows": item_rows(form, sets),
+        "street": street_form(form),
         "pace_hint": f"The band's own is {band.pace_m:g} m" if band.pace_m else "Such as 0.762",
         "rate_hint": (
             f"The band's own is {band.steps_per_minute:g}"

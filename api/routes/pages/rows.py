@@ -2,7 +2,8 @@
 
 The fields of row 2 of ``entries`` are named ``entries.2.tempo_bpm`` and so on, rows from 0. A
 button named ``do`` says what to do: ``up 2``, ``down 2``, ``remove 2``, or ``add``; any other
-word leaves the rows as they are. What was typed moves along.
+word leaves the rows as they are. What was typed moves along. A form with several lists has a button
+of another name for each.
 """
 
 from __future__ import annotations
@@ -17,10 +18,10 @@ Row = Mapping[str, tuple[str, ...]]
 DO = "do"
 
 
-def arranged(typed: Typed, prefix: str, new_row: Row) -> Typed:
+def arranged(typed: Typed, prefix: str, new_row: Row, button: str = DO) -> Typed:
     """The form after its button was pressed, its rows numbered from 0 without gaps."""
     rows = rows_of(typed, prefix)
-    word, _, place = typed.text(DO).partition(" ")
+    word, _, place = typed.text(button).partition(" ")
     if word == "add" and any(new_row.values()):
         rows.append(new_row)
     if place.isascii() and place.isdigit() and int(place) < len(rows):
@@ -34,7 +35,7 @@ def rows_of(typed: Typed, prefix: str) -> list[Row]:
     found: dict[int, dict[str, tuple[str, ...]]] = {}
     for name, value in typed.values.items():
         if _is_of(name, prefix):
-            _, number, field = name.split(".", 2)
+            number, field = name.removeprefix(f"{prefix}.").split(".", 1)
             found.setdefault(int(number), {})[field] = value
     return [found[number] for number in sorted(found)]
 
@@ -56,9 +57,10 @@ def filled_rows(typed: Typed, prefix: str) -> list[dict[str, Any]]:
     ]
 
 
-def is_arranging(typed: Typed) -> bool:
-    """True when a button of the list was pressed, not the one that saves."""
-    return typed.text(DO).partition(" ")[0] in {"up", "down", "remove", "add"}
+def is_arranging(typed: Typed, *buttons: str) -> bool:
+    """True when a button of a list was pressed, not the one that saves."""
+    words = {typed.text(button).partition(" ")[0] for button in buttons or (DO,)}
+    return bool(words & {"up", "down", "remove", "add"})
 
 
 def _move(rows: list[Row], word: str, place: int) -> None:

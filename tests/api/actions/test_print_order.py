@@ -43,11 +43,11 @@ def test_who_has_not_decided_is_counted_by_instrument(client: TestClient) -> Non
 def test_the_street_is_reckoned_where_there_is_one(client: TestClient) -> None:
     tunes = a_set(client, a_tune(client, "The Wicker Gate"))
     route = {"length_m": 1524, "pace_m": 0.762, "steps_per_minute": 100}
-    street = order_of(client, an_event(client, tunes, route=route)).planned.route
+    street = order_of(client, an_event(client, tunes, route=route)).planned.street
     assert street is not None
     # 1524 m in paces of 0.762 m are 2000 paces, at 100 a minute 20 minutes
-    assert round(street.walking_minutes, 6) == 20
-    assert order_of(client, an_event(client, tunes)).planned.route is None
+    assert round(street.cover.walking_minutes, 6) == 20
+    assert order_of(client, an_event(client, tunes)).planned.street is None
 
 
 def test_cautions_come_from_the_rule_book(client: TestClient) -> None:

@@ -1,9 +1,13 @@
+from dataclasses import replace
 from datetime import time
 from fractions import Fraction
 
 from api.display.call_sheet import call_sheet_view
 from planner.event.event import Instrument, Item
 from planner.event.parade import RoutePlan
+from planner.event.places import PassedPlace
+from planner.event.route import Wanted
+from planner.event.street import StreetItem, StreetStretch, StreetSums
 from planner.event.timetable import EventTimetable, Slot
 from planner.findings import Finding
 from planner.rules.load import load_rulebook
@@ -20,6 +24,13 @@ TIMETABLE = EventTimetable(
     time(10, 30),
     time(10, 36),
 )
+
+
+ITEMS = (
+    StreetItem("Street set", 0, 220, 200, False, is_set=True),
+    StreetItem("drums only", 260, 99, 90, False, from_s=240),
+)
+COVER = RoutePlan(22.13, 66.0, 1.7, 2, 0.42, 0.58, 0.7)
 
 
 def sheet(**changes):
@@ -51,11 +62,32 @@ def test_players_are_counted_against_what_is_asked_for() -> None:
 
 
 def test_the_street_is_reckoned_in_minutes_and_rest() -> None:
-    route = RoutePlan(22.13, 66.0, (), 1.7, 2, 0.42, 0.58, 0.7)
-    sums = " ".join(sheet(timetable=TIMETABLE, route=route).sums)
+    sums = " ".join(sheet(timetable=TIMETABLE, street=StreetSums(COVER, ITEMS)).sums)
     assert "Running order 5 min 30 s with its gaps." in sums
     assert "The route takes 22 min 8 s at 66 metres a minute." in sums
     assert "58% of the walk is rest" in sums
+
+
+def test_halts_are_said_in_the_time_of_the_route() -> None:
+    street = StreetSums(replace(COVER, halted_minutes=2), ITEMS)
+    sums = sheet(timetable=TIMETABLE, street=street).sums
+    assert "The route takes 24 min 8 s (2 min of it in halts) at 66 metres a minute." in sums
+
+
+def test_places_and_halts_stand_where_they_come_in_the_order_of_the_day() -> None:
+    kirk = PassedPlace(
+        "the kirk", Wanted.SILENT, 230, 250, 210, 230, time(10, 33, 30), time(10, 33, 50)
+    )
+    cross = StreetStretch(
+        "the brae", "up", 0, 300, 0.76, 280, 300, time(10, 35), halt_s=20, halt_is_silent=True
+    )
+    street = StreetSums(COVER, ITEMS, None, (cross,), (kirk,))
+    lines = sheet(timetable=TIMETABLE, street=street).order
+    assert [(line.time, line.what, line.detail) for line in lines[1:]] == [
+        ("10:33", "The kirk: be silent", "230 to 250 m"),
+        ("10:34", "drums only", ""),
+        ("10:35", "Halt of 20 s after the brae: be silent", "300 m"),
+    ]
 
 
 def test_the_cautions_are_those_of_the_rule_book_that_concern_the_occasion() -> None:

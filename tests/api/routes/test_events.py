@@ -30,6 +30,26 @@ def whole_form(set_key: str) -> dict[str, Any]:
             "steps_per_minute": 86,
             "asked_m_per_minute": None,
             "column_m": 32,
+            "stretches": [
+                {
+                    "length_m": 600,
+                    "slope": "level",
+                    "name": "the mill lade",
+                    "halt_s": 40,
+                    "halt_is_silent": True,
+                },
+                {
+                    "length_m": 300,
+                    "slope": "up",
+                    "name": "",
+                    "halt_s": 0,
+                    "halt_is_silent": False,
+                },
+            ],
+            "places": [
+                {"name": "the kirk", "wanted": "silent", "from_m": 100, "to_m": 180},
+                {"name": "the stand", "wanted": "sounding", "from_m": 700, "to_m": None},
+            ],
         },
         "arrangements": {
             "place": "Mill Lane",

@@ -46,6 +46,69 @@ def test_each_set_has_its_metres_and_its_place_on_the_route(client: TestClient) 
     assert second["from_m"] == pytest.approx(30 + 31.5)  # half a minute of rest is 31.5 m
 
 
+def test_each_set_starts_by_the_clock(client: TestClient) -> None:
+    first, second = street(client, a_parade(client))["items"]
+    assert (first["start"], first["from_s"]) == ("10:30:00", 0)
+    # 40 beats at 84, and half a minute of rest
+    assert second["from_s"] == pytest.approx(40 / 84 * 60 + 30)
+    assert second["start"].startswith("10:30:58")
+
+
+def test_slopes_and_halts_are_walked_stretch_by_stretch(client: TestClient) -> None:
+    stretches = [
+        {"length_m": 500, "name": "the lade", "halt_s": 90},
+        {"length_m": 400, "slope": "up", "name": "the brae"},
+    ]
+    route = {**ROUTE, "stretches": stretches}
+    event = a_parade(client, route=route)
+    factor = client.get("/api/rules/drill.street.pace_up").json()["value"]
+    sums = street(client, event)
+    walking = 500 / 63 + 400 / (63 * factor)
+    assert sums["walking_minutes"] == pytest.approx(walking, abs=0.001)
+    assert sums["minutes"] == pytest.approx(walking + 1.5, abs=0.001)
+    assert [each["from_m"] for each in sums["stretches"]] == [0, 500]
+    page = client.get(f"/events/{event}").text
+    assert "<h3>Stretches</h3>" in page
+    assert "(1 min 30 s of it in halts)" in page
+
+
+def a_parade_past(client: TestClient, wanted: str, from_m: float, to_m: float) -> str:
+    place = {"name": "St Wick's", "wanted": wanted, "from_m": from_m, "to_m": to_m}
+    return a_parade(client, route={**ROUTE, "places": [place]})
+
+
+def test_it_warns_of_playing_past_a_church_and_says_what_to_do(client: TestClient) -> None:
+    # set 1 is heard on the first 30 m, set 2 from 61.5 m on; its parts are 16 beats, or 12 m
+    event = a_parade_past(client, "silent", 20, 40)
+    text = findings(client, event)["not_silent"]["text"]
+    assert text.startswith("Set 1 plays for 10 s and 10 m of it (20 to 40 m, ")
+    assert text.endswith("stop at the end of part 1, time 1 of March 1, 2 s and 2 m before it.")
+    page = client.get(f"/events/{event}").text
+    assert "Set 1 plays for 10 s and 10 m of it" in page
+    assert "<b>Set 1 plays on for 10 s, 10 m</b>. Stop at the end of part 1, time 1" in page
+
+
+def test_it_warns_of_silence_at_a_saluting_base_and_says_what_to_do(client: TestClient) -> None:
+    # the tune of set 2 sounds from 61.5 m and 8 paces of rolls on: 67.5 m, 12.9 s after 54 m
+    event = a_parade_past(client, "sounding", 54, 70)
+    text = findings(client, event)["not_sounding"]["text"]
+    assert text.startswith("no tune sounds for 13 s and 14 m of it (54 to 70 m, ")
+    assert text.endswith("start Set 2 13 s earlier.")
+
+
+def test_a_place_that_is_passed_as_wanted_says_so_and_stands_on_the_sheets(
+    client: TestClient,
+) -> None:
+    event = a_parade_past(client, "silent", 32, 60)
+    assert "not_silent" not in findings(client, event)
+    assert street(client, event)["places"][0]["is_as_wanted"]
+    assert "as wanted" in client.get(f"/events/{event}").text
+    for sheet in ("call-sheet", "running-order"):
+        said = words(client.get(f"/events/{event}/{sheet}.pdf").content)
+        assert "St Wick's: be silent" in said
+        assert "32 to 60 m" in said
+
+
 def test_times_through_and_rest_share_fill_the_walk(client: TestClient) -> None:
     sums = street(client, a_parade(client))
     round_m, walk_s = 30 + 31.5 + 30, 900 / 63 * 60
@@ -72,6 +135,24 @@ def test_it_blocks_mixed_metres_in_a_massed_set(client: TestClient) -> None:
     found = findings(client, event)["mixed_metres"]
     assert found["gravity"] == "refuse"
     assert "keep one time signature a set" in found["text"]
+    assert client.get(f"/api/events/{event}/plan").json()["is_ready_to_print"] is False
+    assert "keep one time signature a set: here are 2/4 and 6/8." in (
+        client.get(f"/events/{event}").text
+    )
+
+
+def test_a_massed_set_of_one_metre_is_not_blocked(client: TestClient) -> None:
+    setting = {"occasion": "parade", "sort": "massed"}
+    event = a_parade(client, setting=setting)
+    assert "mixed_metres" not in findings(client, event)
+    assert client.get(f"/api/events/{event}/plan").json()["is_ready_to_print"] is True
+
+
+def test_the_sound_delay_along_the_column_is_shown(client: TestClient) -> None:
+    # 20 m are 58 ms at 343 m/s, 8.2 % of a beat at 84
+    event = a_parade(client, route={**ROUTE, "column_m": 20})
+    assert street(client, event)["sound_delay"]["ms"] == pytest.approx(58, abs=0.5)
+    assert "the front rank is heard 58 ms late at the back" in client.get(f"/events/{event}").text
 
 
 def test_it_shows_who_cannot_play_what(client: TestClient) -> None:

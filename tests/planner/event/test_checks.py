@@ -13,12 +13,12 @@ from planner.event.event import (
     Item,
     LineUp,
     Occasion,
-    Route,
     Set,
     Setting,
     Sort,
 )
 from planner.event.parade import miles_an_hour
+from planner.event.route import Route
 from planner.findings import Gravity
 from planner.music.tempo import Metre
 from planner.music.tune import outline

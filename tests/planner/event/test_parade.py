@@ -1,21 +1,19 @@
 """Paces, metres and minutes on the street."""
 
-from fractions import Fraction
-
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
 from planner.errors import RequestError
-from planner.event.event import Entry, Event, Item, Occasion, Route, Set, Setting, Sort
+from planner.event.event import Entry, Event, Item, Occasion, Set, Setting, Sort
 from planner.event.parade import (
     cover_route,
     march,
     miles_an_hour,
     rate_for_speed,
-    set_metres,
     sound_delay,
 )
+from planner.event.route import Route
 from planner.event.timetable import EventTimetable, time_event
 from planner.music.tempo import Metre
 from planner.music.tune import outline
@@ -64,23 +62,9 @@ def test_a_column_of_twenty_metres_hears_the_front_58_ms_late():
     assert round(100 * delay.share_of_beat, 1) == 8.6
 
 
-def test_a_set_covers_a_pace_to_a_beat_rolls_included():
-    # 8 beats of rolls and 32 bars of two beats: 72 paces.
-    timetable = street(Item("one")).slots[0].timetable
-    assert set_metres(timetable, Route(600, 0.75, 80)) == 72 * Fraction("0.75")
-
-
-def test_silence_is_marched_at_the_band_s_own_rate():
-    entry = Entry("gate", tempo_bpm=80, pause_after_s=30)
-    sets = {"one": Set("one", 1, "Set one", (entry, entry), introduction_beats=0)}
-    event = Event("e", "Gala", STREET, items=(Item("one"),))
-    timetable = time_event(event, sets, TUNES, BOOK).slots[0].timetable
-    assert set_metres(timetable, Route(600, 0.5, 80)) == (64 + 64 + 40) * Fraction(1, 2)
-
-
 def test_a_route_says_how_often_the_order_fills_it_and_how_much_is_rest():
     # 54 s of playing and 66 s of rest make rounds of two minutes; 600 m at 60 m a minute are ten.
-    plan = cover_route(Route(600, 0.75, 80), street(Item("one", gap_after_s=66)))
+    plan = cover_route(Route(600, 0.75, 80), street(Item("one", gap_after_s=66)), BOOK)
     assert plan.walking_minutes == 10
     assert plan.rounds_to_fill == 5
     assert plan.rounds_needed == 5
@@ -90,12 +74,12 @@ def test_a_route_says_how_often_the_order_fills_it_and_how_much_is_rest():
 
 
 def test_a_route_a_little_longer_needs_one_more_round():
-    plan = cover_route(Route(601, 0.75, 80), street(Item("one", gap_after_s=66)))
+    plan = cover_route(Route(601, 0.75, 80), street(Item("one", gap_after_s=66)), BOOK)
     assert plan.rounds_needed == 6
 
 
 def test_a_route_without_music_is_all_rest():
-    plan = cover_route(Route(600, 0.75, 80), street())
+    plan = cover_route(Route(600, 0.75, 80), street(), BOOK)
     assert plan.rounds_needed is None
     assert plan.rest_share == 1
 

@@ -11,11 +11,11 @@ from planner.event.event import (
     Loudness,
     Occasion,
     Person,
-    Route,
     Set,
     Setting,
     Sort,
 )
+from planner.event.route import Route
 from planner.event.sums import EventSums, Music, sum_event
 from planner.event.timetable import time_event
 from planner.music.tempo import Metre
