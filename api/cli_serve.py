@@ -22,6 +22,8 @@ from api.sharing import (
 from planner.errors import RequestError
 
 LOOPBACK = "127.0.0.1"
+# How long may an answer that is being given still take when the service is stopped?
+LAST_WORDS_S = 5
 EVERYWHERE = "0.0.0.0"
 
 
@@ -66,6 +68,7 @@ def serve_command(
         host=settings.host,
         port=settings.port,
         log_level="warning",
+        timeout_graceful_shutdown=LAST_WORDS_S,
         proxy_headers=False,  # who asks is told from where they ask, not from what they say
     )
     uvicorn.Server(config).run(sockets=listening)

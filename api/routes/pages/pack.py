@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from fastapi.responses import Response
+from fastapi.responses import Response, StreamingResponse
 
 from api.actions.pack import PackWish, print_pack
 from api.actions.pack_jobs import PackKey, PackState
@@ -14,6 +14,7 @@ from api.dependencies import BandDep, DatabaseDep, PacksDep
 from api.display.pack import PackView, file_links, progress_words
 from api.routes.form import RowNumber
 from api.routes.later import LaterRouter
+from api.routes.pages.progress import Step, progress_stream
 from api.routes.pages.typed import TypedDep
 from api.routes.pages.visit import VisitDep
 from api.routes.sheets import WishDep
@@ -52,6 +53,13 @@ def print_it(
     return visit.go(f"/events/{number}/pack")
 
 
+@router.get("/{number}/pack/progress")
+def pack_progress(number: RowNumber, band: BandDep, packs: PacksDep) -> StreamingResponse:
+    """How far it is, told as it goes on."""
+    key = PackKey(band, number)
+    return progress_stream(lambda: _step(packs.state(key)))
+
+
 @router.get("/{number}/pack/all.zip")
 def everything(number: RowNumber, band: BandDep, packs: PacksDep) -> Response:
     """Everything in one zip file."""
@@ -71,6 +79,12 @@ def one_paper(number: RowNumber, name: str, band: BandDep, packs: PacksDep) -> R
     short = name.rsplit("/", 1)[-1]
     headers = {"Content-Disposition": f'inline; filename="{short}"'}
     return Response(content, media_type="application/pdf", headers=headers)
+
+
+def _step(state: PackState | None) -> Step:
+    if state is None:
+        return Step(0, 0, "", is_over=True)
+    return Step(state.done, state.total, progress_words(state.done, state.total), state.is_over)
 
 
 def _view(plan: EventPlan, state: PackState | None) -> PackView:

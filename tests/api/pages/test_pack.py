@@ -1,6 +1,7 @@
 """The page of a pack: asked for, left, come back to, taken away."""
 
 import io
+import json
 import zipfile
 from threading import Event
 
@@ -49,3 +50,21 @@ def test_music_nobody_allowed_is_asked_about_before_anything_is_printed(demo: Te
     assert "Has the owner been asked?" in demo.get(PAGE).text
     demo.post(PAGE)
     assert "Yes, print every sheet" in demo.get(PAGE).text, "nothing was begun"
+
+
+def test_the_progress_is_told_step_by_step_until_it_is_over(demo: TestClient) -> None:
+    demo.post(PAGE, data={"ask": "done"})
+    with demo.stream("GET", f"{PAGE}/progress") as told:
+        assert told.headers["content-type"].startswith("text/event-stream")
+        lines = [line for line in told.iter_lines() if line]
+    steps = [json.loads(line.removeprefix("data: ")) for line in lines if line.startswith("data")]
+    assert lines[0].startswith("retry:")
+    assert [step["done"] for step in steps] == sorted(step["done"] for step in steps)
+    assert steps[-1]["is_over"]
+    assert steps[-1]["done"] == steps[-1]["total"] > 0
+    assert "sheets are ready" in demo.get(PAGE).text
+
+
+def test_where_nothing_is_printed_the_progress_is_over_at_once(demo: TestClient) -> None:
+    told = demo.get("/events/2/pack/progress").text
+    assert "event: over" in told
