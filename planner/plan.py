@@ -179,6 +179,7 @@ def plan_marks(ground: Ground, choices: Choices = NO_CHOICES) -> TunePlan:
         strain=strain,
         work=ground.work,
         warnings=(
+            *marked.since_agreed,
             *remarks(stage, marked, ground.asked_idiom, choices),
             *marked.findings,
             *(strain_findings(strain, rules) if choices.by_hand else ()),

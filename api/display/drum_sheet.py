@@ -35,6 +35,7 @@ from api.display.words import (
 )
 from planner.event.event import Set
 from planner.marks.drum_map import DrumBarVerdict, DrumTempo
+from planner.marks.mark_tune import CHANGED
 from planner.marks.marks import Agreement, Verdict
 from planner.music.tune import beat_text
 from planner.plan import TunePlan
@@ -89,7 +90,7 @@ class DrumTuneView:
 
 @dataclass(frozen=True, slots=True)
 class DrumSheetView:
-    """The drum sheet of an event."""
+    """The drum sheet of an event; ``since_agreed`` is what the drums must hear of first."""
 
     event: str
     occasion: str
@@ -97,6 +98,7 @@ class DrumSheetView:
     verdict: str
     tunes: tuple[DrumTuneView, ...]
     version: str
+    since_agreed: tuple[str, ...] = ()
     changes: tuple[str, ...] = ()
     legend: tuple[tuple[str, str], ...] = ()
     notes: tuple[str, ...] = ()
@@ -123,8 +125,20 @@ def drum_sheet_view(planned: PlannedEvent) -> DrumSheetView:
         ),
         notes=everywhere,
         version=version_words(event.version, planned.made_at),
+        since_agreed=since_agreed(planned),
         changes=planned.changes,
         legend=tuple((str(verdict), words) for verdict, words in VERDICT_MEANINGS.items()),
+    )
+
+
+def since_agreed(planned: PlannedEvent) -> tuple[str, ...]:
+    """What has changed since the drums gave their word, tune by tune, each tune once."""
+    plans = {each.entry.tune_key: each.plan for played in planned.sets for each in played.entries}
+    return tuple(
+        sentence(f"{plan.tune.title}, {finding}")
+        for plan in plans.values()
+        for finding in plan.warnings
+        if finding.code == CHANGED
     )
 
 

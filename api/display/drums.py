@@ -5,7 +5,13 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
 
-from api.display.drum_sheet import VERDICT_MEANINGS, StripView, drum_tune_view, verdict_words
+from api.display.drum_sheet import (
+    VERDICT_MEANINGS,
+    StripView,
+    drum_tune_view,
+    since_agreed,
+    verdict_words,
+)
 from api.display.marks import MarkGroup, done_words, drum_words, group_marks, struck_address
 from api.display.planned import AgreementMade, PlannedEntry, PlannedEvent, PlannedSet, setting_words
 from api.display.signs import move_sign
@@ -62,6 +68,7 @@ class DrumsView:
     day: str
     version: str
     verdict: str
+    since_agreed: tuple[str, ...]
     legend: tuple[tuple[str, str], ...]
     tunes: tuple[DrumsTuneView, ...]
     only_open: bool
@@ -79,6 +86,7 @@ def drums_view(planned: PlannedEvent, version: int, only_open: bool = False) -> 
         day=day_words(event.day),
         version=str(version),
         verdict=verdict_words(plans) if plans else "",
+        since_agreed=since_agreed(planned),
         legend=tuple((str(verdict), words) for verdict, words in VERDICT_MEANINGS.items()),
         tunes=tuple(_only_open(tunes)) if only_open else tunes,
         only_open=only_open,

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
-from api.display.drum_sheet import verdict_words
+from api.display.drum_sheet import since_agreed, verdict_words
 from api.display.marks import group_marks
 from api.display.planned import PlannedEvent, PlannedSet, setting_words, strictness_word
 from api.display.planned_tune import (
@@ -47,6 +47,7 @@ DRUM_WORDS = {
 AGAINST_DRUMS = (" runs against the drums.", " run against the drums.")
 REFUSED = (" was refused by the drums: take it out.", " were refused by the drums: take them out.")
 WAITING = (" waits for the leading drummer's word.", " wait for the leading drummer's word.")
+NOT_AS_AGREED = (" has changed since the drums agreed.", " have changed since the drums agreed.")
 SHEETS = (
     ("Set cards", "set-cards.pdf"),
     ("Phrased music", "phrased-music.pdf"),
@@ -191,6 +192,7 @@ def _open_marks(planned: PlannedEvent, address: str) -> list[FindingView]:
     counts = (
         ("refuse", sum(m.drums is Verdict.CONFLICT for m in marks), AGAINST_DRUMS),
         ("refuse", sum(m.agreement is Agreement.REFUSED for m in marks), REFUSED),
+        ("warn", len(since_agreed(planned)), NOT_AS_AGREED),
         ("warn", sum(m.agreement is Agreement.TO_BE_AGREED for m in marks), WAITING),
     )
     drums = (f"{address}/drums?only=open", "Settle them")

@@ -86,6 +86,16 @@ def has_changed_since(mark: Mark, tempo_bpm: float, agreements: Sequence[Agreed]
     return bool(about) and word_on(mark, tempo_bpm, agreements) is None
 
 
+def lapsed(
+    marks: Sequence[Mark], tempo_bpm: float, agreements: Sequence[Agreed]
+) -> tuple[Agreed, ...]:
+    """What was agreed and no mark keeps any more: the mark is gone, or is not as it was."""
+    latest = {(one.address, one.move): one for one in agreements}
+    words = (word_on(mark, tempo_bpm, agreements) for mark in marks)
+    kept = {(word.address, word.move) for word in words if word is not None}
+    return tuple(one for key, one in latest.items() if one.is_agreed and key not in kept)
+
+
 def _is_same(one: Agreed, mark: Mark, tempo_bpm: float) -> bool:
     is_same_note = one.address == mark.place.address and one.move is mark.move
     is_same_size = round(one.ms / SAME_MS) == round(mark.ms / SAME_MS)

@@ -7,7 +7,7 @@ from dataclasses import dataclass, replace
 
 from planner.findings import Finding
 from planner.marks.by_hand import work_by_hand
-from planner.marks.choices import Choices, has_changed_since, word_on
+from planner.marks.choices import Agreed, Choices, has_changed_since, lapsed, word_on
 from planner.marks.choose import Candidate, choose_marks
 from planner.marks.describe import make_mark
 from planner.marks.marks import Agreement, LeftOut, Mark, Verdict
@@ -15,15 +15,19 @@ from planner.marks.outline_marks import marks_on_outline
 from planner.marks.played import Change
 from planner.marks.stage import Proposal, Stage
 
+CHANGED = "changed_since_agreed"
+"""The code of what the drums must hear of first."""
+
 
 @dataclass(frozen=True, slots=True)
 class Marked:
-    """A tune with its marks."""
+    """A tune with its marks. ``since_agreed`` says what is not as the drums know it any more."""
 
     marks: tuple[Mark, ...]
     changes: tuple[Change, ...]
     left_out: tuple[LeftOut, ...]
     findings: tuple[Finding, ...]
+    since_agreed: tuple[Finding, ...]
 
 
 def mark_tune(stage: Stage, choices: Choices, ranked: Sequence[Candidate] | None = None) -> Marked:
@@ -43,19 +47,22 @@ def mark_tune(stage: Stage, choices: Choices, ranked: Sequence[Candidate] | None
     if refused - stage.refused:
         return mark_tune(replace(stage, refused=stage.refused | refused), choices)
     left_out = (LeftOut(stage.analysis.notes[n].place, why) for n, why in choice.left_out)
+    marks = tuple(_with_word(mark, bpm, choices) for _, mark in drawn)
     return Marked(
-        marks=tuple(_with_word(mark, bpm, choices) for _, mark in drawn),
+        marks=marks,
         changes=tuple(proposal.draft.change for proposal in choice.chosen),
         left_out=tuple(left_out),
-        findings=(*hand.findings, *_changed(drawn, bpm, choices)),
+        findings=hand.findings,
+        since_agreed=_since_agreed(marks, bpm, choices),
     )
 
 
 def _outlined(stage: Stage, choices: Choices) -> Marked:
     """A tune without notes carries what people set, and nothing else."""
     bpm = stage.analysis.tempo.bpm
-    marks, gone = marks_on_outline(stage, choices.by_hand)
-    return Marked(tuple(_with_word(mark, bpm, choices) for mark in marks), (), (), gone)
+    drawn, gone = marks_on_outline(stage, choices.by_hand)
+    marks = tuple(_with_word(mark, bpm, choices) for mark in drawn)
+    return Marked(marks, (), (), gone, _since_agreed(marks, bpm, choices))
 
 
 def _refused(stage: Stage, drawn: list[tuple[Proposal, Mark]], choices: Choices) -> frozenset[str]:
@@ -81,14 +88,18 @@ def _with_word(mark: Mark, bpm: float, choices: Choices) -> Mark:
     return replace(mark, agreement=Agreement.AGREED, drums=Verdict.FOLLOW)
 
 
-def _changed(drawn: list[tuple[Proposal, Mark]], bpm: float, choices: Choices) -> list[Finding]:
-    return [
-        Finding(
-            "changed_since_agreed",
-            f"{mark.move} on {mark.place.note} has changed since the drums gave their word",
-            str(mark.place.address),
-        )
-        for _, mark in drawn
-        if mark.agreement is Agreement.TO_BE_AGREED
-        and has_changed_since(mark, bpm, choices.agreements)
-    ]
+def _since_agreed(marks: Sequence[Mark], bpm: float, choices: Choices) -> tuple[Finding, ...]:
+    """A finding for each note on which the drums know something that does not hold any more."""
+    said = choices.agreements
+    about = {one.address: _gone_words(one) for one in lapsed(marks, bpm, said)}
+    for mark in marks:
+        if mark.agreement is Agreement.TO_BE_AGREED and has_changed_since(mark, bpm, said):
+            about[mark.place.address] = (
+                f"{mark.move} on {mark.place.note} has changed since the drums gave their word"
+            )
+    return tuple(Finding(CHANGED, about[at], str(at)) for at in sorted(about))
+
+
+def _gone_words(one: Agreed) -> str:
+    who = f" by {one.who}" if one.who else ""
+    return f"{one.move}, agreed{who}, is not planned any more: tell the drummers"

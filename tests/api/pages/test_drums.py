@@ -4,6 +4,9 @@ import re
 
 from fastapi.testclient import TestClient
 
+from tests.api.library import if_match
+from tests.api.printing.paper import words
+
 
 def first_form(page: str) -> dict[str, list[str]]:
     form = re.findall(r'<form method="post" action="/events/3/drums".*?</form>', page, re.DOTALL)[0]
@@ -45,6 +48,36 @@ def test_a_mark_that_the_drums_refuse_is_remembered(demo: TestClient) -> None:
     assert demo.post("/events/3/drums", data=fields).status_code == 200
     kept = demo.get("/api/events/3/choices").json()["agreements"]
     assert {(each["who"], each["is_agreed"]) for each in kept} == {("Bram", False)}
+
+
+def test_what_has_changed_since_it_was_agreed_stands_first(demo: TestClient) -> None:
+    fields = first_form(demo.get("/events/3/drums").text) | {"who": ["Bram"], "word": ["agree"]}
+    page = demo.post("/events/3/drums", data=fields).text
+    assert "Changed since agreed" not in page
+    for place in fields["place"]:
+        leave_alone(demo, fields["tune_key"][0], place)
+    page = demo.get("/events/3/drums").text
+    assert page.index("Changed since agreed") < page.index('<div class="sets"')
+    assert (
+        f"{fields['move'][0]}, agreed by Bram, is not planned any more: tell the drummers." in page
+    )
+    assert "changed since the drums agreed" in demo.get("/events/3").text
+    sheet = words(demo.get("/events/3/drum-sheet.pdf").content)
+    assert sheet.index("Changed since agreed") < sheet.index("is not planned any more")
+
+
+def leave_alone(demo: TestClient, tune: str, place: str) -> None:
+    """Forbid a mark on the note at a place such as ``1/3/0/2.5``."""
+    part, bar, ending, beat = place.split("/")
+    at = {"part": int(part), "bar": int(bar), "ending": int(ending)}
+    plan = demo.get("/api/events/3/plan").json()
+    plans = {e["tune_key"]: e["plan"] for each in plan["sets"] for e in each["entries"]}
+    notes = [n for n in plans[tune]["played"]["notes"] if all(n[key] == at[key] for key in at)]
+    index = next(i for i, note in enumerate(notes) if abs(note["beat"] - float(beat)) < 0.001)
+    told = {**at, "index": index, "tune_key": tune, "will": "forbidden"}
+    version = demo.get("/api/events/3").json()["version"]
+    answer = demo.post("/api/events/3/hand-marks", json=told, headers=if_match(version))
+    assert answer.status_code == 201
 
 
 def test_nobody_agrees_without_a_name(demo: TestClient) -> None:

@@ -131,6 +131,19 @@ def test_a_word_about_another_size_tempo_or_move_does_not_hold(changed):
     assert "changed_since_agreed" in codes(made)
 
 
+def test_what_was_agreed_and_is_not_planned_any_more_is_told_first():
+    made = plan("parade", agreements=[word()])
+    first = made.warnings[0]
+    assert (first.code, first.where) == ("changed_since_agreed", "part 1, bar 1, beat 1")
+    assert "late, agreed by the leading drummer, is not planned any more" in first.text
+    assert made.is_ready_to_print
+
+
+def test_what_is_kept_or_was_refused_is_no_change():
+    assert "changed_since_agreed" not in codes(plan(agreements=[word()]))
+    assert "changed_since_agreed" not in codes(plan("parade", agreements=[word(agreed=False)]))
+
+
 def test_the_last_word_holds():
     made = plan(agreements=[word(agreed=False), word()])
     assert mark_at(made, 1).agreement is Agreement.AGREED
