@@ -7,6 +7,7 @@ the answers are those of the book that ships with the engine.
 from __future__ import annotations
 
 import json
+from dataclasses import asdict
 from typing import Annotated, Any
 
 import typer
@@ -26,6 +27,7 @@ from planner.event.dance import (
 )
 from planner.event.parade import march
 from planner.event.sound import sound_dose
+from planner.event.spoken_route import MarchedStretches, march_stretches
 from planner.music.tuning import LOW_A_RANGE_HZ, chanter_scale
 from planner.rules.load import load_rulebook
 
@@ -39,6 +41,12 @@ RateOption = Annotated[float, typer.Option("--rate", help="Paces a minute, such 
 PaceOption = Annotated[float, typer.Option("--pace", help="Metres of one pace; 30 in is 0.762.")]
 MinutesOption = Annotated[float | None, typer.Option("--minutes", help="How long, in minutes.")]
 DistanceOption = Annotated[float | None, typer.Option("--distance", help="How far, in metres.")]
+StretchOption = Annotated[
+    list[str] | None,
+    typer.Option(
+        "--stretch", help="In place of --distance, in order: METRES, up or down, halt SECONDS."
+    ),
+]
 DanceName = Annotated[str | None, typer.Argument(help="A dance, such as highland-fling.")]
 StepsOption = Annotated[
     str | None, typer.Option("--steps", help="Steps: 6, slow and quick 3+1, or turns 8x32.")
@@ -73,9 +81,15 @@ def march_command(
     pace: PaceOption,
     minutes: MinutesOption = None,
     distance: DistanceOption = None,
+    stretch: StretchOption = None,
     as_json: JsonOption = False,
 ) -> None:
-    """Metres of so many minutes on the march, or minutes of so many metres."""
+    """Metres of so many minutes on the march, or minutes of so many metres, slopes and halts."""
+    if stretch:
+        if minutes is not None or distance is not None:
+            raise RequestError("stretch", "is given beside a length", "give one of the two")
+        _say_stretches(march_stretches(rate, pace, stretch, load_rulebook()), as_json)
+        return
     got = march(rate, pace, minutes=minutes, distance_m=distance)
     answer = {
         "metres": got.metres,
@@ -180,6 +194,32 @@ def scale_command(low_a: LowAOption, as_json: JsonOption = False) -> None:
     scale = chanter_scale(low_a)
     lines = [f"{note:<7} {plain(round(hz, 1)):>6} Hz" for note, hz in scale.items()]
     _say({"low_a_hz": low_a, "hz": scale}, "\n".join(lines), as_json)
+
+
+def _say_stretches(got: MarchedStretches, as_json: bool) -> None:
+    answer = {
+        "metres": got.metres,
+        "minutes": got.minutes,
+        "metres_per_minute": got.metres_per_minute,
+        "walking_minutes": got.walking_minutes,
+        "halted_minutes": got.halted_minutes,
+        "stretches": [asdict(each) for each in got.stretches],
+    }
+    lines = [
+        f"{plain(each.metres)} m {each.slope}: {minutes_and_seconds(each.seconds)} min by paces of "
+        f"{plain(each.pace_m)} m{_halted(each.halt_s)}"
+        for each in got.stretches
+    ]
+    lines.append(
+        f"{plain(got.metres)} m in {minutes_and_seconds(got.minutes * 60)} min, "
+        f"{minutes_and_seconds(got.halted_minutes * 60)} of it in halts; "
+        f"{plain(round(got.metres_per_minute, 1))} m a minute on the march"
+    )
+    _say(answer, "\n".join(lines), as_json)
+
+
+def _halted(seconds: float) -> str:
+    return f", then a halt of {plain(seconds)} s" if seconds else ""
 
 
 def _tempos(dance: Dance, tempo: str | None, bars_a_minute: float | None) -> tuple[float, ...]:

@@ -81,8 +81,16 @@ class Route:
 
 
 def length_of_stretches(stretches: Iterable[RouteStretch]) -> float:
-    """Metres of all stretches together, exact to the last figure that was written."""
-    return float(sum((Fraction(str(each.length_m)) for each in stretches), Fraction(0)))
+    """Metres of all stretches together, exact to the last figure that was written.
+
+    Raises:
+        RequestError: a stretch without a length.
+    """
+    lengths = (
+        positive(f"stretch {number}", each.length_m, "its length in metres, such as 250")
+        for number, each in enumerate(stretches, start=1)
+    )
+    return float(sum(lengths, Fraction(0)))
 
 
 def check_route(route: Route) -> None:
@@ -92,9 +100,9 @@ def check_route(route: Route) -> None:
         RequestError: it names the stretch or place, counted from 1.
     """
     length = positive("route.length_m", route.length_m, "the length of the route in metres")
-    for number, stretch in enumerate(route.stretches, start=1):
-        _check_stretch(number, stretch)
     total = length_of_stretches(route.stretches)
+    for number, stretch in enumerate(route.stretches, start=1):
+        not_negative(f"stretch {number}, halt", stretch.halt_s, "the seconds the band stands there")
     if route.stretches and Fraction(str(total)) != length:
         raise RequestError(
             "route.stretches",
@@ -103,12 +111,6 @@ def check_route(route: Route) -> None:
         )
     for number, place in enumerate(route.places, start=1):
         _check_place(number, place, route.length_m)
-
-
-def _check_stretch(number: int, stretch: RouteStretch) -> None:
-    where = f"stretch {number}"
-    positive(where, stretch.length_m, "its length in metres, such as 250")
-    not_negative(f"{where}, halt", stretch.halt_s, "the seconds the band stands there")
 
 
 def _check_place(number: int, place: RoutePlace, length_m: float) -> None:

@@ -35,6 +35,47 @@ def test_march_gives_the_minutes_of_the_metres():
     assert answer("march --rate 80 --pace 0.75 --distance 600")["minutes"] == 10
 
 
+def said(*words: str):
+    done = CliRunner().invoke(reckon_app, ["march", "--rate", "80", "--pace", "0.75", *words])
+    return done
+
+
+def test_march_takes_stretches_with_slopes_and_halts():
+    # 300 m of paces of 0.75 m are 5 minutes at 80; 285 m uphill are as many paces of 0.7125 m
+    got = json.loads(said("--stretch", "300 halt 90", "--stretch", "285 up", "--json").stdout)
+    assert (got["metres"], got["walking_minutes"], got["halted_minutes"]) == (585, 10, 1.5)
+    assert (got["minutes"], got["metres_per_minute"]) == (11.5, 58.5)
+    assert [each["slope"] for each in got["stretches"]] == ["level", "up"]
+    text = said("--stretch", "300, halt 90", "--stretch", "285 up").stdout
+    assert "300 m level: 5:00 min by paces of 0.75 m, then a halt of 90 s" in text
+    assert "585 m in 11:30 min, 1:30 of it in halts; 58.5 m a minute on the march" in text
+
+
+@pytest.mark.parametrize(
+    ("stretch", "words"),
+    [
+        ("0", "stretch 1: 0 is not above zero"),
+        ("-5 up", "stretch 1: -5 is not above zero"),
+        ("nan", "stretch 1: nan is not a number to reckon with"),
+        ("300 halt -1", "stretch 1, halt: -1 is below zero"),
+        ("far", "stretch: 'far' is not understood; write such as 250, 250 up, or 400 down"),
+        ("300 steep", "stretch: '300 steep' is not understood"),
+        ("300 up halt", "stretch: '300 up halt' is not understood"),
+        ("300 halt long", "stretch: '300 halt long' is not understood"),
+        ("", "stretch: '' is not understood"),
+    ],
+)
+def test_a_stretch_that_makes_no_sense_gets_one_sentence(stretch, words):
+    done = said("--stretch", stretch)
+    assert isinstance(done.exception, RequestError), done.output
+    assert words in str(done.exception)
+
+
+def test_stretches_and_a_distance_are_one_too_many():
+    done = said("--stretch", "300", "--distance", "300")
+    assert "stretch: is given beside a length; give one of the two" in str(done.exception)
+
+
 def test_dance_gives_bars_and_seconds():
     # Bars and tempo: D. MacPhee, Piping for Dancing part 2, 2020; 136 bars of two beats at 102.
     got = answer("dance full-tulloch --steps 16 --tempo 102 --introduction 8")
