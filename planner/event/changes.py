@@ -11,7 +11,9 @@ from dataclasses import dataclass
 from datetime import time
 from itertools import groupby
 
+from planner.event.amounts import plain
 from planner.event.event import Event, LineUp
+from planner.event.route import Route
 from planner.event.timetable import EventTimetable, Slot
 
 
@@ -30,6 +32,7 @@ def changes_of_day(before: Day, after: Day) -> tuple[str, ...]:
     return (
         *_event_words(before.event, after.event),
         *_clock_words(before.event, after.event),
+        *_street_words(before.event.route, after.event.route),
         *_order_words(before.timetable, after.timetable),
         *_people_words(before, after),
     )
@@ -56,6 +59,42 @@ def _clock_words(before: Event, after: Event) -> Iterator[str]:
         was, now = getattr(before.clock, field), getattr(after.clock, field)
         if was != now:
             yield f"{name} is {_clock(now)}, was {_clock(was)}."
+
+
+def _street_words(was: Route | None, now: Route | None) -> Iterator[str]:
+    """The route, its halts and its places, as far as people have to know of them."""
+    if was is None or now is None:
+        if was != now:
+            yield "There is no route now." if now is None else f"The route is {_metres(now)}."
+        return
+    if was.length_m != now.length_m:
+        yield f"The route is {_metres(now)}, was {_metres(was)}."
+    named = (
+        ("The pace", "m", was.pace_m, now.pace_m),
+        ("The step rate", "paces a minute", was.steps_per_minute, now.steps_per_minute),
+    )
+    for name, unit, before, after in named:
+        if before != after:
+            yield f"{name} is {plain(after)} {unit}, was {plain(before)}."
+    if was.stretches != now.stretches:
+        yield "The stretches of the route are others."
+    yield from _place_words(was, now)
+
+
+def _place_words(was: Route, now: Route) -> Iterator[str]:
+    known = {place.name: place for place in was.places}
+    present = {place.name: place for place in now.places}
+    for name in known:
+        if name not in present:
+            yield f"Nothing is asked at {name} any more."
+    for name, place in present.items():
+        if place != known.get(name):
+            end = f" to {plain(place.end_m)}" if place.to_m is not None else ""
+            yield f"At {name}, {plain(place.from_m)}{end} m: be {place.wanted}."
+
+
+def _metres(route: Route) -> str:
+    return f"{plain(route.length_m)} m"
 
 
 def _order_words(before: EventTimetable | None, after: EventTimetable | None) -> Iterator[str]:

@@ -17,6 +17,7 @@ from planner.event.event import (
     Setting,
     Sort,
 )
+from planner.event.route import Route, RoutePlace, RouteStretch, Slope, Wanted
 from planner.event.timetable import time_event
 from planner.music.tempo import Metre
 from planner.music.tune import outline
@@ -89,3 +90,35 @@ def test_a_missing_player_is_counted_and_the_harmony_they_leave_is_said():
 
 def test_whoever_comes_is_counted_too():
     assert changes_of_day(day(EVENT, ADA), day(EVENT, ADA, BO)) == ("Bo plays: 2 on pipes now.",)
+
+
+KIRK = RoutePlace("the kirk", Wanted.SILENT, 100, 140)
+STAND = RoutePlace("the stand", Wanted.SOUNDING, 300)
+ROUTE = Route(600, 0.75, 80, places=(KIRK, STAND))
+
+
+def test_a_route_that_is_new_or_gone_is_told():
+    with_route = replace(EVENT, route=ROUTE)
+    assert changes_of_day(day(), day(with_route)) == ("The route is 600 m.",)
+    assert changes_of_day(day(with_route), day()) == ("There is no route now.",)
+
+
+def test_what_changed_on_the_route_is_told_and_what_stayed_is_not():
+    other = Route(700, 0.75, 84, places=(replace(KIRK, to_m=150), replace(STAND, name="the bank")))
+    before, after = replace(EVENT, route=ROUTE), replace(EVENT, route=other)
+    assert changes_of_day(day(before), day(after)) == (
+        "The route is 700 m, was 600 m.",
+        "The step rate is 84 paces a minute, was 80.",
+        "Nothing is asked at the stand any more.",
+        "At the kirk, 100 to 150 m: be silent.",
+        "At the bank, 300 m: be sounding.",
+    )
+
+
+def test_other_stretches_of_the_same_length_are_told():
+    parts = (RouteStretch(400), RouteStretch(200, Slope.UP, halt_s=30))
+    before, after = (
+        replace(EVENT, route=ROUTE),
+        replace(EVENT, route=replace(ROUTE, stretches=parts)),
+    )
+    assert changes_of_day(day(before), day(after)) == ("The stretches of the route are others.",)
