@@ -219,7 +219,9 @@ def _planned_event(
     choices: Choices,
 ) -> PlannedEvent:
     agreements = tuple(
-        AgreementMade(each.tune_key, each.address, each.is_agreed, each.who, each.agreed_at)
+        AgreementMade(
+            each.tune_key, each.address, each.is_agreed, each.who, each.agreed_at, each.remark
+        )
         for each in choices.agreements
     )
     return PlannedEvent(

@@ -24,6 +24,7 @@ class SettleView:
     """One mark for the drums: what it asks, where it stands, and the fields that settle it.
 
     ``places`` are the note places as ``part/bar/ending/beat``, one for each time it comes.
+    ``lapsed`` says whose word held for the mark as it was before it changed.
     """
 
     sign: str
@@ -33,6 +34,8 @@ class SettleView:
     asks: str
     state: str
     who_and_when: str
+    remark: str
+    lapsed: str
     can_be_settled: bool
     move: str
     ms: str
@@ -42,12 +45,13 @@ class SettleView:
 
 @dataclass(frozen=True, slots=True)
 class DrumsTuneView:
-    """One tune for the drummers."""
+    """One tune for the drummers; ``refused`` has what the drums refused and is left as written."""
 
     key: str
     anchor: str
     title: str
     address: str
+    score: str
     set_name: str
     tempo: str
     tempo_unit: str
@@ -55,6 +59,7 @@ class DrumsTuneView:
     facts: str
     strips: tuple[StripView, ...]
     marks: tuple[SettleView, ...]
+    refused: tuple[str, ...]
     notes: tuple[str, ...]
 
 
@@ -113,6 +118,7 @@ def _tune(
         anchor=anchor,
         title=sheet.title,
         address=f"/events/{planned.event.key}/tunes/{key}",
+        score=f"/tunes/{key}/drum-score",
         set_name=f"Set {played.set.number}, {played.set.name}",
         tempo=sheet.tempo,
         tempo_unit=sheet.tempo_unit,
@@ -124,8 +130,22 @@ def _tune(
             for group in groups
             if group.first.drums is not Verdict.STRICT
         ),
+        refused=_refused(made, each.plan.marks),
         notes=sheet.notes,
     )
+
+
+def _refused(made: Iterable[AgreementMade], marks: Iterable[Mark]) -> tuple[str, ...]:
+    """What was refused where no mark stands any more: the place, who, when and the remark."""
+    standing = {mark.place.address for mark in marks}
+    latest = {each.address: each for each in made}
+    gone = (each for at, each in latest.items() if not each.is_agreed and at not in standing)
+    return tuple(_refused_words(each) for each in gone)
+
+
+def _refused_words(made: AgreementMade) -> str:
+    remark = f" “{made.remark}”" if made.remark else ""
+    return f"{sentence_start(str(made.address))}: refused by {_who_and_when(made)}.{remark}"
 
 
 def settle_view(group: MarkGroup, made: Sequence[AgreementMade], bpm: float) -> SettleView:
@@ -142,6 +162,8 @@ def settle_view(group: MarkGroup, made: Sequence[AgreementMade], bpm: float) -> 
         asks=drum_words(mark).removeprefix(str(mark.drums)).lstrip(",: "),
         state=str(mark.agreement) if mark.agreement is not Agreement.NOT_NEEDED else "",
         who_and_when=_who_and_when(said[-1]) if said and is_settled else "",
+        remark=said[-1].remark if said and is_settled else "",
+        lapsed="" if is_settled or not said else _lapsed(said[-1]),
         can_be_settled=mark.agreement is not Agreement.NOT_NEEDED,
         move=str(mark.move),
         ms=repr(mark.ms),
@@ -153,6 +175,11 @@ def settle_view(group: MarkGroup, made: Sequence[AgreementMade], bpm: float) -> 
 def _place(mark: Mark) -> str:
     at = mark.place.address
     return f"{at.part}/{at.bar}/{at.ending}/{float(at.beat)!r}"
+
+
+def _lapsed(made: AgreementMade) -> str:
+    word = "agreed" if made.is_agreed else "refused"
+    return f"Changed since it was {word} by {_who_and_when(made)}."
 
 
 def _who_and_when(made: AgreementMade) -> str:
@@ -168,5 +195,5 @@ def _only_open(tunes: Iterable[DrumsTuneView]) -> Iterable[DrumsTuneView]:
             for strip in tune.strips
         )
         kept = tuple(strip for strip in strips if strip.bars)
-        if kept or tune.marks:
+        if kept or tune.marks or tune.refused:
             yield replace(tune, strips=kept)

@@ -54,13 +54,14 @@ class PlannedSet:
 
 @dataclass(frozen=True, slots=True)
 class AgreementMade:
-    """What pipes and drums have settled on one mark: who said so, and when."""
+    """What pipes and drums have settled on one mark: who said so, when, and with what remark."""
 
     tune_key: str
     address: Address
     is_agreed: bool
     who: str
     when: datetime | None = None
+    remark: str = ""
 
 
 @dataclass(frozen=True, slots=True)

@@ -65,6 +65,7 @@ class SettledForm(Form):
     tempo_bpm: TempoBpm
     is_agreed: bool
     who: NameText
+    remark: LineText = ""
 
     def settled(self) -> Settled:
         """The outcome as the library keeps it."""
@@ -80,6 +81,7 @@ class SettledForm(Form):
             self.is_agreed,
             self.who,
             *UNSET,
+            remark=self.remark,
         )
 
 
@@ -137,6 +139,7 @@ class SettledAnswer(Answer):
     tempo_bpm: float
     is_agreed: bool
     who: str
+    remark: str
     agreed_at: datetime | None
     is_for_event: bool
 
@@ -271,6 +274,7 @@ def _settled(outcome: Settled) -> SettledAnswer:
         tempo_bpm=outcome.tempo_bpm,
         is_agreed=outcome.is_agreed,
         who=outcome.who,
+        remark=outcome.remark,
         agreed_at=outcome.agreed_at,
         is_for_event=bool(outcome.event_key),
     )

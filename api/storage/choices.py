@@ -108,6 +108,7 @@ def add_agreement(session: Session, band: BandId, outcome: Settled) -> Settled:
         tempo_bpm=outcome.tempo_bpm,
         is_agreed=outcome.is_agreed,
         who=outcome.who,
+        remark=outcome.remark,
     )
     session.add(row)
     session.flush()

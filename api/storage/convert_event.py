@@ -231,4 +231,5 @@ def settled(row: AgreementRow) -> Settled:
         sort=Sort(row.sort),
         event_key="" if row.event_id is None else str(row.event_id),
         agreed_at=row.agreed_at,
+        remark=row.remark,
     )

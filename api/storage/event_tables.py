@@ -168,6 +168,7 @@ class AgreementRow(Row, table=True):
     tempo_bpm: float
     is_agreed: bool
     who: str
+    remark: str = ""
     agreed_at: datetime = Field(default_factory=now)
 
 

@@ -152,6 +152,7 @@ class Settled:
     sort: Sort
     event_key: str = ""
     agreed_at: datetime | None = None
+    remark: str = ""
 
 
 @dataclass(frozen=True, slots=True)

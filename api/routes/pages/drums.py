@@ -37,17 +37,18 @@ def settle_mark(number: RowNumber, visit: VisitDep, typed: TypedDep) -> Response
     """Pipes and drums agree on a mark, or the drums refuse it, wherever it comes."""
     address = f"/events/{number}/drums"
     view = _view(visit, number, typed.text("only") == OPEN)
-    visit.expects(PAGE, typed.form(address, address), ("who",), view=view)
+    visit.expects(PAGE, typed.form(address, address), ("who", "remark"), view=view)
     seen = typed.seen_version()
     for outcome in checked(typed):
         _, event = settle(visit.session, visit.band, number, seen, outcome.settled())
         seen = event.version
-    return visit.go(f"{address}#{typed.text('anchor')}" if typed.text("anchor") else address)
+    kept = f"{address}?only={OPEN}" if typed.text("only") == OPEN else address
+    return visit.go(f"{kept}#{typed.text('anchor')}" if typed.text("anchor") else kept)
 
 
 def checked(typed: Typed) -> list[SettledForm]:
     """What was settled, once for each place where the mark comes."""
-    names = ("tune_key", "move", "ms", "tempo_bpm", "who")
+    names = ("tune_key", "move", "ms", "tempo_bpm", "who", "remark")
     told = {name: typed.text(name) for name in names if typed.text(name)}
     is_agreed = typed.text("word") == "agree"
     return [

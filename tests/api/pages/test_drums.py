@@ -80,6 +80,39 @@ def leave_alone(demo: TestClient, tune: str, place: str) -> None:
     assert answer.status_code == 201
 
 
+def test_a_word_can_have_a_remark(demo: TestClient) -> None:
+    told = {"who": ["Bram"], "word": ["refuse"], "remark": ["The tenors have a flourish there."]}
+    page = demo.post("/events/3/drums", data=first_form(demo.get("/events/3/drums").text) | told)
+    assert "“The tenors have a flourish there.”" in page.text
+    kept = demo.get("/api/events/3/choices").json()["agreements"]
+    assert {each["remark"] for each in kept} == {"The tenors have a flourish there."}
+
+
+def test_a_mark_that_changed_since_it_was_agreed_says_so(demo: TestClient) -> None:
+    fields = first_form(demo.get("/events/3/drums").text) | {"who": ["Bram"], "word": ["agree"]}
+    agreed = demo.post("/events/3/drums", data=fields).text
+    assert "Changed since it was agreed" not in agreed
+    place = fields["place"][0].split("/")
+    address = f"/events/3/tunes/{fields['tune_key'][0]}"
+    notes = demo.get(address).text
+    index = re.findall(rf'data-place="{"/".join(place[:3])}/(\d+)"', notes)[0]
+    smaller = {
+        "version": re.findall(r'name="version" value="(\d+)"', notes)[0],
+        "place": f"{'/'.join(place[:3])}/{index}",
+        "move": fields["move"][0],
+        "ms": str(float(fields["ms"][0]) * 0.6),
+    }
+    assert demo.post(address, data=smaller).status_code == 200
+    assert "Changed since it was agreed by Bram" in demo.get("/events/3/drums").text
+
+
+def test_the_choice_to_see_only_what_is_not_strict_outlives_a_word(demo: TestClient) -> None:
+    page = demo.get("/events/3/drums?only=open").text
+    fields = first_form(page) | {"who": ["Bram"], "word": ["agree"]}
+    assert fields["only"] == ["open"]
+    assert demo.post("/events/3/drums", data=fields).url.params["only"] == "open"
+
+
 def test_nobody_agrees_without_a_name(demo: TestClient) -> None:
     page = demo.post("/events/3/drums", data=first_form(demo.get("/events/3/drums").text))
     assert page.status_code == 422

@@ -1,0 +1,18 @@
+"""a remark with what pipes and drums settle on a mark"""
+
+import sqlalchemy as sa
+from alembic import op
+
+revision = "0007"
+down_revision = "0006"
+branch_labels = None
+depends_on = None
+
+
+def upgrade() -> None:
+    op.add_column("agreement", sa.Column("remark", sa.String(), nullable=False, server_default=""))
+
+
+def downgrade() -> None:
+    with op.batch_alter_table("agreement", schema=None) as batch_op:
+        batch_op.drop_column("remark")
