@@ -2,38 +2,51 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 from fractions import Fraction
 
 from api.display.choices import Choices
-from api.display.words import counted, sentence_start
-from planner.music.drums import DrumBar, DrumLine, DrumScore, DrumVoice
+from api.display.words import counted, join_words, sentence, sentence_start
+from planner.music.drums import DrumBar, DrumLine, DrumScore, DrumVoice, Roll
 from planner.music.tempo import Metre
 from planner.music.tune import Bar, Part, Tune, beat_text
 
 
 @dataclass(frozen=True, slots=True)
 class CellView:
-    """One place in a bar that can be struck; ``on_beat`` for felt beats."""
+    """One place in a bar: what is ticked there; ``on_beat`` for felt beats."""
 
     value: str
     words: str
-    is_struck: bool
     on_beat: bool
+    is_struck: bool
+    is_rolled: bool
+
+
+@dataclass(frozen=True, slots=True)
+class BeatView:
+    """One felt beat of a bar, over ``places`` places: whether its strokes are in unison."""
+
+    value: str
+    words: str
+    places: int
+    is_unison: bool
 
 
 @dataclass(frozen=True, slots=True)
 class GridBarView:
-    """One bar: its key as ``3-0``, its places, its roll, and whether it was entered as rest."""
+    """One bar: its key as ``3-0``, its places and beats, and whether it was entered as rest.
+
+    ``beside`` says what a file has between the places of the grid; it is kept.
+    """
 
     key: str
     words: str
     cells: tuple[CellView, ...]
-    roll_from: str
-    roll_to: str
-    places: Choices
+    beats: tuple[BeatView, ...]
     is_rest: bool
-    is_unison: bool
+    beside: str
 
 
 @dataclass(frozen=True, slots=True)
@@ -74,34 +87,90 @@ def drum_grid_view(
 
 
 def _entered(count: int) -> str:
-    return f"{counted(count, 'bar')} entered, all voices together." if count else "Nothing yet."
+    return (
+        sentence(f"{counted(count, 'bar')} entered, all voices together")
+        if count
+        else "Nothing yet."
+    )
 
 
 def places_of(metre: Metre) -> tuple[Fraction, ...]:
     """Where a bar can be struck on the grid: quarters of a felt beat, sixths of a compound one."""
-    step = metre.beat_length / (6 if metre.is_compound else 4)
+    step = _step(metre)
     return tuple(step * number for number in range(int(metre.bar_length / step)))
+
+
+def _step(metre: Metre) -> Fraction:
+    return metre.beat_length / (6 if metre.is_compound else 4)
+
+
+def beat_of(position: Fraction, metre: Metre) -> int:
+    """The felt beat a position lies in, from 0."""
+    return int(position / metre.beat_length)
+
+
+def rolls_of(
+    rolling: Sequence[Fraction], struck: Sequence[Fraction], metre: Metre
+) -> tuple[Roll, ...]:
+    """The rolls of ticked places in order: neighbours run on, until a new stroke begins another."""
+    rolls: list[Roll] = []
+    for at in rolling:
+        end = at + _step(metre)
+        if rolls and rolls[-1][1] == at and at not in struck:
+            rolls[-1] = (rolls[-1][0], end)
+        else:
+            rolls.append((at, end))
+    return tuple(rolls)
+
+
+def off_the_grid(bar: DrumBar, metre: Metre) -> DrumBar:
+    """The strokes and rolls of a bar that do not stand on the places of the grid."""
+    edges = {*places_of(metre), metre.bar_length}
+    return DrumBar(
+        tuple(at for at in bar.strokes if at not in edges),
+        tuple(roll for roll in bar.rolls if not edges.issuperset(roll)),
+    )
 
 
 def _bar(part: Part, bar: Bar, line: DrumLine) -> GridBarView:
     entered = line.get((part.number, bar.number, bar.ending))
-    present = entered or DrumBar()
-    metre = bar.metre
-    start, end = present.rolls[0] if present.rolls else (None, None)
-    named = tuple((str(at), f"beat {_beat(at, metre)}") for at in places_of(metre))
+    present, metre = entered or DrumBar(), bar.metre
+    kept = off_the_grid(present, metre)
+    shown = [roll for roll in present.rolls if roll not in kept.rolls]
+    places = places_of(metre)
     return GridBarView(
         key=f"{bar.number}-{bar.ending}",
         words=f"Bar {bar.number}" + (f", ending {bar.ending}" if bar.ending else ""),
         cells=tuple(
-            CellView(str(at), _beat(at, metre), at in present.strokes, at % metre.beat_length == 0)
-            for at in places_of(metre)
+            CellView(
+                str(at),
+                _beat(at, metre),
+                on_beat=at % metre.beat_length == 0,
+                is_struck=at in present.strokes,
+                is_rolled=any(start <= at < end for start, end in shown),
+            )
+            for at in places
         ),
-        roll_from="" if start is None else str(start),
-        roll_to="" if end is None else str(end),
-        places=(("", "no roll"), *named, (str(metre.bar_length), "the bar line")),
+        beats=tuple(
+            BeatView(
+                str(beat * metre.beat_length),
+                str(beat + 1),
+                len(places) // metre.beats_per_bar,
+                is_unison=any(beat_of(at, metre) == beat for at in present.unison),
+            )
+            for beat in range(metre.beats_per_bar)
+        ),
         is_rest=entered is not None and not (entered.strokes or entered.rolls),
-        is_unison=bool(present.unison),
+        beside=_beside(kept, metre),
     )
+
+
+def _beside(kept: DrumBar, metre: Metre) -> str:
+    """What a file has between the places of the grid, in words; empty where there is nothing."""
+    strokes = [f"a stroke at beat {_beat(at, metre)}" for at in kept.strokes]
+    rolls = [f"a roll from beat {_beat(a, metre)} to {_beat(b, metre)}" for a, b in kept.rolls]
+    said = join_words([*strokes, *rolls])
+    return sentence(f"Kept as it was sent: {said}") if said else ""
 
 
 def _beat(position: Fraction, metre: Metre) -> str:

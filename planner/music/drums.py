@@ -14,6 +14,8 @@ from fractions import Fraction
 
 BarKey = tuple[int, int, int]
 """(part, bar, ending), numbered as in the tune."""
+Roll = tuple[Fraction, Fraction]
+"""Where a roll starts and where it ends."""
 
 
 class DrumVoice(StrEnum):
@@ -30,7 +32,7 @@ class DrumBar:
     """One bar of a line: where strokes fall, where rolls run (from, to), what is unison."""
 
     strokes: tuple[Fraction, ...] = ()
-    rolls: tuple[tuple[Fraction, Fraction], ...] = ()
+    rolls: tuple[Roll, ...] = ()
     unison: tuple[Fraction, ...] = ()
 
     def is_in_roll(self, position: Fraction) -> bool:

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import replace
-from fractions import Fraction
 from typing import Annotated
 
 from fastapi import Query
@@ -12,7 +11,14 @@ from fastapi.responses import Response
 
 from api.actions.drum_scores import drum_scores_of, grid_file, keep_drum_score
 from api.actions.tunes import one_tune
-from api.display.drum_grid import DrumGridView, drum_grid_view, places_of
+from api.display.drum_grid import (
+    DrumGridView,
+    beat_of,
+    drum_grid_view,
+    off_the_grid,
+    places_of,
+    rolls_of,
+)
 from api.display.form import FormView
 from api.routes.form import RowNumber
 from api.routes.later import LaterRouter
@@ -55,35 +61,41 @@ def keep_grid(number: RowNumber, visit: VisitDep, typed: TypedDep) -> Response:
 
 
 def _ticked(part: Part, typed: Typed, line: DrumLine) -> Iterator[tuple[BarKey, DrumBar]]:
-    """The bars of a part as ticked; a bar with nothing ticked is not entered.
-
-    Strokes that lie between the places of the grid, of a score that was sent as a file, stay.
-    """
+    """The bars of a part as ticked; a bar with nothing ticked is not entered."""
     for bar in part.bars:
-        if bar.is_pickup:
-            continue
-        key = (part.number, bar.number, bar.ending)
-        name = f"{bar.number}-{bar.ending}"
-        places = places_of(bar.metre)
-        between = [at for at in line.get(key, DrumBar()).strokes if at not in places]
-        ticked = {str(at) for at in typed.all(f"strike.{name}")}
-        strokes = tuple(sorted([at for at in places if str(at) in ticked] + between))
-        rolls = _roll(bar, typed, name)
-        if typed.text(f"rest.{name}"):
-            yield key, DrumBar()
-        elif strokes or rolls:
-            yield key, DrumBar(strokes, rolls, strokes if typed.text(f"unison.{name}") else ())
+        if not bar.is_pickup:
+            key = (part.number, bar.number, bar.ending)
+            entered = _entered(bar, typed, off_the_grid(line.get(key, DrumBar()), bar.metre))
+            if entered is not None:
+                yield key, entered
 
 
-def _roll(bar: Bar, typed: Typed, name: str) -> tuple[tuple[Fraction, Fraction], ...]:
-    places = {str(at): at for at in (*places_of(bar.metre), bar.metre.bar_length)}
-    start, end = (places.get(typed.text(f"{side}.{name}")) for side in ("from", "to"))
-    if start is None and end is None:
-        return ()
-    if start is None or end is None or start >= end:
-        problem = f"the roll in bar {bar.number} does not end after it begins"
-        raise RequestError(f"to.{name}", problem, "choose a later place for its end")
-    return ((start, end),)
+def _entered(bar: Bar, typed: Typed, kept: DrumBar) -> DrumBar | None:
+    """One bar as ticked, with what the grid cannot show; None when it was left empty.
+
+    Raises:
+        RequestError: it is called a bar of rest and has strokes.
+    """
+    name = f"{bar.number}-{bar.ending}"
+    places = places_of(bar.metre)
+    struck, rolling, unison = (
+        [at for at in places if str(at) in typed.all(f"{row}.{name}")]
+        for row in ("strike", "roll", "unison")
+    )
+    strokes = tuple(sorted({*struck, *kept.strokes}))
+    rolls = (*rolls_of(rolling, struck, bar.metre), *kept.rolls)
+    is_rest = bool(typed.text(f"rest.{name}"))
+    if is_rest and (strokes or rolls):
+        problem = f"bar {bar.number} is a bar of rest, and something is struck in it"
+        raise RequestError(f"rest.{name}", problem, "take one of them away")
+    if not (is_rest or strokes or rolls):
+        return None
+    together = {beat_of(at, bar.metre) for at in unison}
+    return DrumBar(
+        strokes,
+        tuple(sorted(rolls)),
+        tuple(at for at in strokes if beat_of(at, bar.metre) in together),
+    )
 
 
 def _copied(part: Part, typed: Typed, line: DrumLine) -> dict[BarKey, DrumBar]:

@@ -1,6 +1,8 @@
 """A drum score is entered bar by bar, without a script, and plans know it at once."""
 
+import json
 import re
+from fractions import Fraction
 from typing import Any
 
 from fastapi.testclient import TestClient
@@ -33,26 +35,53 @@ def ticked(page: str) -> list[str]:
 
 def test_what_is_ticked_is_kept_and_plans_know_it_at_once(demo: TestClient) -> None:
     assert "no_drum_score" in codes(demo)
-    page = enter(demo, **{"strike.1-0": ["0", "1"], "unison.1-0": "yes"}).text
+    page = enter(demo, **{"strike.1-0": ["0", "1"], "unison.1-0": ["0", "1"]}).text
     assert ticked(page) == ['1-0" value="0', '1-0" value="1']
     assert "no_drum_score" not in codes(demo)
     bar = {"part": 1, "bar": 1, "ending": 0, "strokes": ["0", "1"], "rolls": []}
     assert score(demo) == {"lines": [{"voice": "bass", "bars": [{**bar, "unison": ["0", "1"]}]}]}
 
 
-def test_a_roll_and_a_bar_of_rest_are_kept(demo: TestClient) -> None:
-    enter(demo, **{"from.1-0": "0", "to.1-0": "1", "rest.2-0": "yes"})
+def test_rolls_run_through_the_ticked_places_and_a_bar_of_rest_is_kept(demo: TestClient) -> None:
+    enter(demo, **{"roll.1-0": ["0", "1/4", "1", "5/4", "3/2", "7/4"], "rest.2-0": "yes"})
     first, second = score(demo)["lines"][0]["bars"]
-    assert first["rolls"] == [["0", "1"]]
+    assert first["rolls"] == [["0", "1/2"], ["1", "2"]]
     assert (second["bar"], second["strokes"], second["rolls"]) == (2, [], [])
 
 
-def test_a_roll_that_ends_before_it_begins_comes_back_as_typed(demo: TestClient) -> None:
-    page = enter(demo, **{"from.1-0": "1", "to.1-0": "0", "strike.2-0": ["0"]})
+def test_a_new_stroke_begins_a_new_roll(demo: TestClient) -> None:
+    rolling = [str(Fraction(n, 4)) for n in range(8)]
+    enter(demo, **{"roll.1-0": rolling, "strike.1-0": ["0", "1"]})
+    assert score(demo)["lines"][0]["bars"][0]["rolls"] == [["0", "1"], ["1", "2"]]
+    page = enter(demo, **{"roll.1-0": rolling, "strike.1-0": ["0", "1"]}).text
+    assert len(re.findall(r'name="roll\.1-0" value="[^"]+" checked', page)) == 8
+
+
+def test_unison_is_said_beat_by_beat(demo: TestClient) -> None:
+    page = enter(demo, **{"strike.1-0": ["0", "3/4", "1"], "unison.1-0": ["0"]}).text
+    assert score(demo)["lines"][0]["bars"][0]["unison"] == ["0", "3/4"]
+    assert re.findall(r'name="unison\.1-0" value="([^"]+)" checked', page) == ["0"]
+
+
+def test_a_bar_of_rest_in_which_something_is_struck_comes_back_as_typed(demo: TestClient) -> None:
+    page = enter(demo, **{"rest.1-0": "yes", "strike.1-0": ["1"], "strike.2-0": ["0"]})
     assert page.status_code == 422
-    assert "does not end after it begins" in page.text
-    assert ticked(page.text) == ['2-0" value="0']
+    assert "Bar 1 is a bar of rest, and something is struck in it" in page.text
+    assert ticked(page.text) == ['1-0" value="1', '2-0" value="0']
     assert demo.get("/api/tunes/9/drum-score").status_code == 404
+
+
+def test_what_a_file_has_between_the_places_of_the_grid_is_shown_and_kept(demo: TestClient) -> None:
+    bar = {"part": 1, "bar": 1, "ending": 0, "strokes": ["0", "1/3"], "rolls": [["1", "5/3"]]}
+    told = {"lines": [{"voice": "bass", "bars": [bar]}]}
+    files = {"file": ("drums.json", json.dumps(told).encode())}
+    demo.put("/api/tunes/9/drum-score", files=files, headers={"If-Match": f'"{version(demo)}"'})
+    page = demo.get(f"{PAGE}?part=1&voice=bass").text
+    said = "Kept as it was sent: a stroke at beat 1.333 and a roll from beat 2 to 2.667."
+    assert said in page
+    enter(demo, **{"strike.1-0": ["1"]})
+    kept = score(demo)["lines"][0]["bars"][0]
+    assert (kept["strokes"], kept["rolls"]) == (["1/3", "1"], [["1", "5/3"]])
 
 
 def test_a_bar_and_a_part_can_be_copied(demo: TestClient) -> None:
