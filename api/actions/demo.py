@@ -7,7 +7,7 @@ rows. All of it is stored, or nothing. A library that holds anything is left alo
 from __future__ import annotations
 
 import tomllib
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from pathlib import Path
 from typing import Any
 
@@ -17,6 +17,7 @@ from api.actions.shelf import shelve
 from api.storage import band as stored_band
 from api.storage import events as stored_events
 from api.storage import people as stored_people
+from api.storage import readiness as stored_readiness
 from api.storage import sets as stored_sets
 from api.storage import tunes as stored_tunes
 from api.storage.convert import metre_from_text
@@ -67,6 +68,7 @@ def load_demo(session: Session, band: BandId, folder: Path) -> bool:
     people = {each["key"]: _add_person(session, band, each) for each in told["person"]}
     tunes = {each["key"]: _add_tune(session, band, each, folder) for each in told["tune"]}
     sets = {each["key"]: _add_set(session, band, each, tunes) for each in told["set"]}
+    _write_learnt(session, band, told.get("learnt", ()), people, tunes)
     for each in told["event"]:
         _add_event(session, band, each, sets, people, tunes)
     shelve(session, band)
@@ -132,6 +134,19 @@ def _outline(told: Table | None) -> Outline | None:
         return None
     parts = tuple((bars, times) for bars, times in told["parts"])
     return Outline(metre_from_text(told["metre"]), parts)
+
+
+def _write_learnt(
+    session: Session, band: BandId, told: Iterable[Table], people: Keys, tunes: Keys
+) -> None:
+    """Write down who has learnt what: a later line goes before an earlier one."""
+    learnt: dict[str, dict[str, str]] = {}
+    for each in told:
+        chosen = {tunes[key]: each["level"] for key in each.get("tunes", tunes)}
+        for who in each["who"]:
+            learnt.setdefault(people[who], {}).update(chosen)
+    for person, levels in learnt.items():
+        stored_readiness.change_readiness(session, band, int(person), None, levels)
 
 
 def _add_set(session: Session, band: BandId, told: Table, tunes: Keys) -> str:
