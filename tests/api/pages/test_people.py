@@ -29,6 +29,14 @@ def test_a_missing_name_is_said_beside_the_field_and_the_rest_is_kept(client: Te
     assert '<option value="tenor" selected>' in page.text
 
 
+def test_a_name_twice_is_said_beside_the_name_and_the_rest_is_kept(client: TestClient) -> None:
+    add(client, name="Ailsa Thornquay")
+    page = add(client, name="Ailsa Thornquay", role="pipe-sergeant")
+    fault = page.split('id="name-fault"')[1][:400]
+    assert "“Ailsa Thornquay” is in the band already" in fault
+    assert 'value="pipe-sergeant"' in page
+
+
 def test_a_change_from_an_old_page_comes_back_with_what_was_typed(client: TestClient) -> None:
     add(client, name="Ailsa Thornquay")
     client.post("/people/1", data={"version": "1", "name": "Ailsa Q.", "instrument": "pipes"})

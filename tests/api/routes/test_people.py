@@ -19,6 +19,28 @@ def test_a_person_comes_back_as_they_were_given(client: TestClient) -> None:
     assert {name: seen[name] for name in ALL} == ALL
 
 
+def test_a_person_is_not_in_the_band_twice(client: TestClient) -> None:
+    a_person(client, "Perrin Oxgate")
+    answer = client.post("/api/people", json=ALL | {"name": "perrin  oxgate"})
+    detail = answer.json()["detail"]
+    assert (answer.status_code, "“Perrin Oxgate” is in the band already" in detail) == (422, True)
+    assert len(client.get("/api/people").json()) == 1
+
+
+def test_nobody_takes_the_name_of_another(client: TestClient) -> None:
+    a_person(client, "Perrin Oxgate")
+    key = a_person(client, "Ada Brook")
+    answer = client.put(f"/api/people/{key}", json=ALL, headers=if_match(1))
+    assert answer.status_code == 422
+    assert client.get(f"/api/people/{key}").json()["name"] == "Ada Brook"
+
+
+def test_somebody_keeps_their_own_name_when_the_rest_changes(client: TestClient) -> None:
+    key = a_person(client, "Perrin Oxgate")
+    answer = client.put(f"/api/people/{key}", json=ALL, headers=if_match(1))
+    assert (answer.status_code, answer.json()["rung"]) == (200, 2)
+
+
 def test_people_are_listed_by_name(client: TestClient) -> None:
     for name in ("Wat Sedge", "Ada Brook", "Nell Carr"):
         a_person(client, name)
