@@ -50,6 +50,8 @@ class Worker:
     ``name`` ends up in sentences ("The engraver needed more than 20 s"). ``time_limit_s`` counts
     from the moment the process is warm, that is after ``warm_up()`` has run in it, which may take
     ``warm_up_limit_s``. ``memory_limit_mb`` is the resident size of the whole process.
+    ``processor_limit_s`` counts the job's own seconds of processor, which a busy machine leaves
+    alone; None sets no such limit.
     """
 
     def __init__(
@@ -58,10 +60,12 @@ class Worker:
         *,
         time_limit_s: float,
         memory_limit_mb: int,
+        processor_limit_s: float | None = None,
         warm_up: Callable[[], object] | None = None,
         warm_up_limit_s: float = 60.0,
     ) -> None:
         self.name = name
+        self.processor_limit_s = processor_limit_s
         self.time_limit_s = time_limit_s
         self.memory_limit_mb = memory_limit_mb
         self._warm_up = warm_up
@@ -108,7 +112,7 @@ class Worker:
         except OSError:
             self._discard()  # it died before it was asked: nobody's job is to blame
             self._ready_connection().send_bytes(job)
-        return self._wait(self.time_limit_s)
+        return self._wait(self.time_limit_s, self.processor_limit_s)
 
     def _ready_connection(self) -> Connection:
         if self._process is not None and not self._process.is_alive():
@@ -129,16 +133,19 @@ class Worker:
         theirs.close()
         self._process, self._connection = process, ours
 
-    def _wait(self, limit_s: float) -> bytes:
-        """The next answer, with an eye on clock and memory."""
+    def _wait(self, limit_s: float, processor_limit_s: float | None = None) -> bytes:
+        """The next answer, with an eye on clock, processor and memory."""
         assert self._connection is not None
         assert self._process is not None
         deadline = time.monotonic() + limit_s
+        worked_s = _processor_s(self._process.pid)
         while not self._connection.poll(WATCH_INTERVAL_S):
             if _resident_mb(self._process.pid) > self.memory_limit_mb:
                 raise WorkerOutOfMemory(self.name, self.memory_limit_mb)
             if time.monotonic() > deadline:
                 raise WorkerTimeout(self.name, limit_s)
+            if processor_limit_s and _processor_s(self._process.pid) - worked_s > processor_limit_s:
+                raise WorkerTimeout(self.name, processor_limit_s)
         try:
             return self._connection.recv_bytes()
         except (EOFError, OSError) as gone:
@@ -179,6 +186,14 @@ def _resident_mb(pid: int | None) -> float:
         return float(psutil.Process(pid).memory_info().rss) / 1e6
     except psutil.Error:
         return 0.0  # gone already: reading the answer will tell
+
+
+def _processor_s(pid: int | None) -> float:
+    try:
+        used = psutil.Process(pid).cpu_times()
+    except psutil.Error:
+        return 0.0
+    return float(used.user + used.system)
 
 
 def _serve(connection: Connection, warm_up: Callable[[], object] | None) -> None:

@@ -179,6 +179,13 @@ def _many_measures() -> bytes:
     return b'<score-partwise><part id="P1">' + bars + b"</part></score-partwise>"
 
 
+def _weeks_of_midi() -> bytes:
+    """A note that ends after six days of music."""
+    track = bytes.fromhex("00 90455a ffffff7f 804500 00 ff2f00")
+    head = b"MThd\x00\x00\x00\x06\x00\x00\x00\x01\x01\xf4"
+    return head + b"MTrk" + len(track).to_bytes(4, "big") + track
+
+
 BOMBS: dict[str, Callable[[], bytes]] = {
     "entities within entities": _entities,
     "an entity from outside": _outside_entity,
@@ -186,6 +193,7 @@ BOMBS: dict[str, Callable[[], bytes]] = {
     "a zip within a zip": lambda: zipped(zipped(bytes(5_000_000)), "score.xml"),
     "a hundred thousand elements deep": lambda: b"<score-partwise>" + b"<a>" * 100_000,
     "thirty thousand bars of XML": _many_measures,
+    "six days of MIDI": _weeks_of_midi,
     "a line of 10 MB": lambda: b"X:1\nK:HP\n" + b"A" * 10_000_000,
     "a line of 2 MB of notes": lambda: b"X:1\nK:HP\n" + b"A" * 1_990_000,
     "2 MB of bar lines": lambda: b"X:1\nK:HP\n" + b"|:A:|" * 390_000,

@@ -22,6 +22,7 @@ from planner.notation.drum_staff import drum_score_of
 from planner.notation.formats import Format, format_of
 from planner.notation.idioms import idiom_of, reel_idiom
 from planner.notation.midi_file import Sound, midi_file_bytes
+from planner.notation.midi_head import check_midi
 from planner.notation.own_fields import own_count, own_credits, own_metre, own_parts, own_tempo
 from planner.notation.parts import make_parts
 from planner.notation.readtune import ReadTune, Remarks
@@ -30,8 +31,10 @@ from planner.notation.written import FREE_METRE, WrittenBar
 from planner.notation.xml_head import XmlHead, read_xml_head
 from planner.workers import Worker
 
+# What may a file cost? A graced score of 512 bars takes three seconds of processor and 130 MB.
+PROCESSOR_LIMIT_S = 4.5
 TIME_LIMIT_S = 30.0
-MEMORY_LIMIT_MB = 900
+MEMORY_LIMIT_MB = 300
 _FORMATS = {Format.MUSICXML: "musicxml", Format.MEI: "mei", Format.MIDI: "midi"}
 _KEY_NAMES = {-3: "Eb", -2: "Bb", -1: "F", 1: "G", 3: "A", 4: "E"}
 
@@ -47,6 +50,8 @@ def read_imported(name: str, content: bytes, kind: Format) -> tuple[ReadTune, ..
     head = XmlHead(kind)
     if kind is Format.XML:
         head = read_xml_head(name, content)
+    elif kind is Format.MIDI:
+        check_midi(name, content)
     try:
         return _reader.call(read_score, name, content, head)
     except WorkerError as error:
@@ -107,6 +112,7 @@ def load_music21() -> None:
 _reader = Worker(
     "reader of music files",
     time_limit_s=TIME_LIMIT_S,
+    processor_limit_s=PROCESSOR_LIMIT_S,
     memory_limit_mb=MEMORY_LIMIT_MB,
     warm_up=load_music21,
 )

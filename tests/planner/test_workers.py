@@ -41,6 +41,12 @@ def speak_on_stdout() -> str:
     return "answer"
 
 
+def count_for_ever() -> None:
+    number = 0
+    while True:
+        number += 1
+
+
 def warm_slowly() -> None:
     time.sleep(0.5)
     os.environ["WARM"] = "yes"
@@ -101,6 +107,14 @@ def test_an_overrun_is_stopped_and_the_process_replaced(worker: Worker) -> None:
         worker.call(time.sleep, 30)
     assert not psutil.pid_exists(first)
     assert worker.call(os.getpid) != first
+
+
+def test_a_job_is_stopped_by_the_processor_it_uses_and_not_by_the_time_it_waits() -> None:
+    worker = Worker("thinker", time_limit_s=60, memory_limit_mb=150, processor_limit_s=0.2)
+    assert worker.call(time.sleep, 0.5) is None
+    with pytest.raises(WorkerTimeout, match=r"The thinker needed more than 0\.2 s"):
+        worker.call(count_for_ever)
+    worker.close()
 
 
 def test_a_runaway_is_stopped_by_its_memory() -> None:
