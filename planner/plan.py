@@ -6,6 +6,7 @@ bytes every time. Nothing is read, drawn or stored here.
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 from planner.analysis.analyse import TuneAnalysis, analyse, rule_name
@@ -167,7 +168,7 @@ def plan_marks(ground: Ground, choices: Choices = NO_CHOICES) -> TunePlan:
     marked = mark_tune(stage, choices, ground.ranked)
     change = combine(marked.changes)
     played = play(analysis, change)
-    strain = strain_of(analysis, ground.unmarked, played)
+    strain = strain_of(analysis, ground.unmarked, played, change)
     return TunePlan(
         analysis=analysis,
         licence=licence,
@@ -182,9 +183,15 @@ def plan_marks(ground: Ground, choices: Choices = NO_CHOICES) -> TunePlan:
             *marked.since_agreed,
             *remarks(stage, marked, ground.asked_idiom, choices),
             *marked.findings,
-            *(strain_findings(strain, rules) if choices.by_hand else ()),
+            *strain_findings(strain, _bars_by_hand(marked.marks), rules),
         ),
     )
+
+
+def _bars_by_hand(marks: Sequence[Mark]) -> frozenset[tuple[int, int, int]]:
+    """The bars in which a mark set by hand gives or takes time."""
+    ends = [end.address for mark in marks if mark.by_hand for end in (mark.place, mark.moved)]
+    return frozenset((end.part, end.bar, end.ending) for end in ends)
 
 
 def chosen_idiom(tune: Tune, rules: RuleBook, asked: str | None = None) -> str:

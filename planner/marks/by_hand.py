@@ -15,6 +15,8 @@ from planner.licence.licence import Level, Licence
 from planner.marks.borrowing import room
 from planner.marks.breathe import breathe
 from planner.marks.choices import ByHand
+from planner.marks.fit import Fit
+from planner.marks.lengthen import opens_a_line
 from planner.marks.marks import Move
 from planner.marks.moves import WORK_OUT, why_never_marked
 from planner.marks.played import Change
@@ -53,6 +55,8 @@ def work_by_hand(stage: Stage, words: Sequence[ByHand]) -> HandWork:
             _make(open_stage, index, word.move, word.ms, made, findings)
     for proposal in made:
         findings += _beyond_licence(stage, proposal)
+    if stage.licence.marks_per_line:
+        findings += _beyond_budget(stage, made)
     return HandWork(tuple(made), frozenset(forbidden), tuple(findings))
 
 
@@ -81,10 +85,14 @@ def _make(
         findings.append(Finding("hand_mark_impossible", text, where))
         return
     proposal = judged(stage, drafted)
-    made.append(proposal)
     if proposal.audibility.lab_ratio < 1.0:
-        text = f"{move} set by hand is too small to be heard"
-        findings.append(Finding("hand_mark_unheard", text, where))
+        least_ms = abs(drafted.ms) / proposal.audibility.lab_ratio if drafted.ms else 0.0
+        text = f"{move} set by hand cannot be heard at {abs(drafted.ms):.0f} ms, so it is left out"
+        findings.append(
+            Finding("hand_mark_unheard", f"{text}; from {least_ms:.0f} ms it is", where)
+        )
+        return
+    made.append(proposal)
 
 
 def _drafted(stage: Stage, index: int, move: Move, wanted_ms: float | None) -> Drafted:
@@ -131,18 +139,47 @@ def _opened(licence: Licence) -> Licence:
 
 def _beyond_licence(stage: Stage, proposal: Proposal) -> list[Finding]:
     """A finding where the licence itself would not have allowed this move at this note."""
-    draft, layers = proposal.draft, stage.licence.layers
-    layer = {
-        Move.HOLD: layers.within_beat,
-        Move.TIGHTEN: layers.within_beat,
-        Move.BREATHE: layers.across_phrase,
-    }.get(draft.move, layers.across_bar)
-    if layer is not Level.NONE:
+    draft = proposal.draft
+    if _is_open(stage, draft):
         return []
     occasion = stage.licence.occasion.words
     text = f"{draft.move} set by hand goes beyond what {occasion} allows"
-    where = str(stage.analysis.notes[draft.index].address)
-    return [Finding("beyond_licence", text, where)]
+    return [Finding("beyond_licence", text, _where(stage, draft))]
+
+
+def _is_open(stage: Stage, draft: Draft) -> bool:
+    licence, layers = stage.licence, stage.licence.layers
+    match draft.move:
+        case Move.HOLD:
+            return layers.within_beat is not Level.NONE and licence.may_hold
+        case Move.TIGHTEN:
+            return layers.within_beat is not Level.NONE
+        case Move.BREATHE:
+            return layers.across_phrase is not Level.NONE
+        case Move.LEAN:
+            is_named = layers.across_bar is Level.SLIGHT and opens_a_line(stage, draft.index)
+            return (layers.across_bar.is_free or is_named) and not licence.is_round
+        case Move.EARLY | Move.LATE:
+            return layers.across_bar.is_free and not licence.is_round
+
+
+def _beyond_budget(stage: Stage, made: Sequence[Proposal]) -> list[Finding]:
+    """A finding for each figure marked by hand that is one too many, or too near to another."""
+    figures: dict[int, list[Proposal]] = {}
+    for proposal in made:
+        figures.setdefault(stage.analysis.figures[proposal.draft.index], []).append(proposal)
+    fit, found = Fit(stage), []
+    for option in figures.values():
+        why_not = fit.why_not(option)
+        if why_not:
+            text = f"{option[0].draft.move} set by hand is one too many: {why_not}"
+            found.append(Finding("over_marked", text, _where(stage, option[0].draft)))
+        fit.take(option)
+    return found
+
+
+def _where(stage: Stage, draft: Draft) -> str:
+    return str(stage.analysis.notes[draft.index].address)
 
 
 def _gone(word: ByHand) -> Finding:

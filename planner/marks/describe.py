@@ -47,7 +47,8 @@ def _meet_the_drums(stage: Stage, draft: Draft) -> tuple[Verdict, Clash]:
         return Verdict.STRICT, judge_clash(0.0, 0.0, False, sigma_ms, rules)
     if draft.meets and all(stage.is_follow_open(index) for index in draft.meets):
         return Verdict.FOLLOW, judge_clash(0.0, 0.0, False, sigma_ms, rules)
-    ratio = clash_ratio(draft.ms, rules, draft.in_roll)
+    # One voice's roll does not hide another voice's stroke.
+    ratio = clash_ratio(draft.ms, rules, draft.in_roll and not draft.meets)
     clash = judge_clash(draft.ms, ratio, True, sigma_ms, rules)
     return verdict_of(clash, stage), clash
 

@@ -17,11 +17,11 @@ def onset_limit(stage: Stage, note: PlacedNote, is_late: bool) -> float:
     widest = beat_share(stage)
     if note.address.beat == 1:
         return 0.0
+    if stage.anchors.is_struck(note):
+        widest = min(widest, _struck_limit(stage, note, is_late))
     if stage.anchors.is_in_roll(note):
         inside = stage.rules.number("thresholds.limit.roll") * flam_threshold(is_late, stage.rules)
-        return min(widest, inside)
-    if stage.anchors.is_struck(note):
-        return min(widest, _struck_limit(stage, note, is_late))
+        widest = min(widest, inside)
     return widest
 
 

@@ -68,6 +68,43 @@ def test_a_mark_beyond_the_licence_is_made_and_told():
     assert mark_at(made, 1).drums is Verdict.CONFLICT
 
 
+@pytest.mark.parametrize(
+    ("occasion", "word", "is_beyond"),
+    [
+        ("parade", ByHand(1, 3, 0, 0, Move.HOLD), False),
+        ("parade", ByHand(1, 1, 0, 0, Move.LEAN), True),
+        ("competition", ByHand(1, 1, 0, 0, Move.LEAN), False),
+        ("competition", ByHand(1, 2, 0, 3, Move.BREATHE), True),
+        ("exhibition", ByHand(1, 2, 0, 3, Move.BREATHE), False),
+    ],
+)
+def test_only_what_the_occasion_closes_is_beyond_it(occasion, word, is_beyond):
+    assert ("beyond_licence" in codes(plan(occasion, [word]))) == is_beyond
+
+
+def test_a_mark_by_hand_that_nobody_would_hear_is_left_out_and_told():
+    steady = Control(4, measured_sd_ms=2.0)
+    setting = Setting(Occasion.PARADE, SORTS_BY_OCCASION[Occasion.PARADE][0], Drums.FULL, steady)
+    choices = Choices(by_hand=(ByHand(1, 3, 0, 0, Move.HOLD, ms=4.0),))
+    made = plan_tune(TAORLUATH, setting, BOOK, choices=choices)
+    assert not any(mark.by_hand for mark in made.marks)
+    told = next(each for each in made.warnings if each.code == "hand_mark_unheard")
+    # The D lasts three quarters of a beat at 76: 592 ms, of which 2.5 % are 14.8 (worked check 1).
+    assert (
+        told.text == "hold set by hand cannot be heard at 4 ms, so it is left out; from 15 ms it is"
+    )
+
+
+def test_marks_by_hand_beyond_the_budget_are_made_and_counted():
+    words = [ByHand(1, 1, 0, 0, Move.TIGHTEN), ByHand(1, 3, 0, 0, Move.HOLD)]
+    made = plan("parade", words)
+    assert [mark.by_hand for mark in made.marks] == [True, True]
+    told = next(each for each in made.warnings if each.code == "over_marked")
+    assert told.text == "hold set by hand is one too many: the line has all the marks it may carry"
+    assert told.where == "part 1, bar 3, beat 1"
+    assert "over_marked" not in codes(plan("competition", words))
+
+
 def test_by_hand_two_gracenotes_may_cross_the_beat():
     made = plan(by_hand=[ByHand(1, 1, 0, 0, Move.LATE, ms=70.0)])
     assert mark_at(made, 1).ms == 70.0

@@ -74,6 +74,23 @@ def test_where_the_drums_refuse_a_hold_keeps_to_half_of_what_is_heard_apart():
     assert hold(refused, 0).ms == 14.0
 
 
+def test_inside_a_roll_a_hold_keeps_to_four_fifths_of_what_is_heard_apart():
+    rolled = DrumScore({DrumVoice.SNARE: {(1, 1, 0): DrumBar(rolls=((Fraction(0), Fraction(1)),))}})
+    draft = hold(stage(PAIR, "parade", score=rolled), 0, 40.0)
+    assert (draft.ms, draft.meets, draft.in_roll) == (pytest.approx(0.8 * 28), (), True)
+
+
+def test_a_roll_of_the_snares_does_not_hide_a_stroke_of_the_bass():
+    rolled = DrumBar(rolls=((Fraction(0), Fraction(1)),))
+    both = DrumScore(
+        {
+            DrumVoice.SNARE: {(1, 1, 0): rolled},
+            DrumVoice.BASS: {(1, 1, 0): DrumBar(strokes=(Fraction(3, 4),))},
+        }
+    )
+    assert "a drum strikes" in refusal(hold(stage(PAIR, "parade", score=both), 0))
+
+
 def test_a_payer_keeps_what_its_gracenotes_need():
     # The B has 197 ms; the taorluath after it takes 3 x 35 of them, and 60 it keeps.
     tight = stage("2/4 | A3B {GdGe}A4 |]", "exhibition")
