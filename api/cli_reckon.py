@@ -14,7 +14,7 @@ import typer
 
 from planner.errors import RequestError
 from planner.event.amounts import minutes_and_seconds, plain
-from planner.event.contest import RuleSet, all_rulesets, find_ruleset, judge_time
+from planner.event.contest import judge_time
 from planner.event.dance import (
     Dance,
     DanceLength,
@@ -26,6 +26,7 @@ from planner.event.dance import (
     with_own_bars,
 )
 from planner.event.parade import march
+from planner.event.rulesets import RuleSet, all_rulesets, find_ruleset
 from planner.event.sound import sound_dose
 from planner.event.spoken_route import MarchedStretches, march_stretches
 from planner.music.tuning import LOW_A_RANGE_HZ, chanter_scale
@@ -276,9 +277,12 @@ def _dance_row(dance: Dance) -> dict[str, Any]:
 def _rules_row(rules: RuleSet) -> dict[str, Any]:
     return {
         "name": rules.name,
-        "title": f"{rules.body} {rules.year}, {rules.grade}, {rules.element}",
+        "title": rules.whose,
         "window": rules.window_words,
         "requires": rules.requires,
+        "sets": rules.sets,
+        "clock_from": rules.clock_from.value,
+        "asked": asdict(rules.asked),
         "minimum": {instrument.value: count for instrument, count in rules.minimum.items()},
         "source": rules.source,
         "since": rules.since,

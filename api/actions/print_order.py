@@ -14,8 +14,8 @@ from api.display.planned import PlannedEntry, PlannedEvent
 from api.storage.database import BandId, Session
 from api.storage.records import NewFile, TuneRecord
 from planner.errors import RequestError
-from planner.event.contest import find_ruleset
 from planner.event.event import Instrument, Person
+from planner.event.rulesets import find_ruleset
 from planner.event.sound import cautions
 from planner.rules.rulebook import RuleBook
 

@@ -9,6 +9,7 @@ from api.storage import own_rules as stored
 from api.storage.database import BandId, Session
 from api.storage.records import Kept, OwnRule
 from planner.errors import RequestError
+from planner.event.rulesets import USUAL_CLOCK, all_rulesets
 from planner.licence.licence import Level
 from planner.rules.load import load_rulebook
 from planner.rules.rulebook import Quantity, RuleBook, Status, Value
@@ -63,7 +64,11 @@ def set_own_rule(
     """
     rule = rule_of_book(key)
     fitted = fit_value(rule, value)
-    _check_window(rulebook_of(session, band), key, fitted)
+    book = rulebook_of(session, band)
+    _check_window(book, key, fitted)
+    if key.startswith("contests.") or key == USUAL_CLOCK:
+        # A value that no rule set can be read with must not be stored: it would stop every page.
+        all_rulesets(book.with_own({key: replace(rule, value=fitted)}))
     kept = stored.keep_own_rule(session, band, OwnRule(key, fitted, set_by), seen)
     session.commit()
     return kept

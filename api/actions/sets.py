@@ -16,9 +16,9 @@ from api.storage.database import BandId, Session
 from api.storage.faults import InUseError, NotFoundError
 from api.storage.records import Kept, TuneRecord
 from planner.errors import RequestError
-from planner.event.contest import find_ruleset
 from planner.event.dance import dance_beats, find_dance
 from planner.event.event import Entry, Set
+from planner.event.rulesets import find_ruleset
 from planner.rules.rulebook import RuleBook
 
 

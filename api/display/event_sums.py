@@ -10,6 +10,7 @@ from api.display.words import length_words, sentence, sentence_start, tempo_word
 from planner.event.contest import CONFIRM, TimeVerdict
 from planner.event.joins import Join
 from planner.event.route import Route
+from planner.event.rulesets import RuleSet
 from planner.event.sound import SoundDose
 from planner.event.sums import ContestSums, DanceSums, EventSums, SetSums
 
@@ -49,6 +50,7 @@ class ContestView:
     times: tuple[tuple[str, str, str, str], ...]
     players: tuple[tuple[str, str, str, str], ...]
     requires: str
+    clock: str
     source: str
 
 
@@ -118,7 +120,7 @@ def _contest(name: str, sums: ContestSums) -> ContestView:
     )
     return ContestView(
         name=name,
-        rules=f"{rules.body} {rules.year}, {rules.grade}, {rules.element}",
+        rules=rules.whose,
         window=rules.window_words,
         times=tuple(
             (words, length_words(float(length)), *_judged(verdict))
@@ -128,9 +130,16 @@ def _contest(name: str, sums: ContestSums) -> ContestView:
             (GROUP_WORDS[one], str(there), str(needed), _short(there, needed))
             for one, needed, there in sums.players
         ),
-        requires=rules.requires,
+        requires=sentence(sentence_start(rules.requires)) if rules.requires else "",
+        clock=clock_words(rules),
         source=f"Source: {rules.source}, since {rules.since}. {CONFIRM}",
     )
+
+
+def clock_words(rules: RuleSet) -> str:
+    """How many sets are submitted, and what the clock counts, in a sentence or two."""
+    submitted = f"{rules.sets} sets are submitted. " if rules.sets > 1 else ""
+    return f"{submitted}The clock runs from the {rules.clock_from} to the last note."
 
 
 def _judged(verdict: TimeVerdict | None) -> tuple[str, str]:

@@ -16,10 +16,10 @@ from api.display.words import (
     sentence_start,
     tempo_words,
 )
-from planner.event.contest import RuleSet
 from planner.event.dance import Dance
 from planner.event.event import Entry, Set
 from planner.event.joins import Join
+from planner.event.rulesets import RuleSet
 from planner.event.timetable import Kind, SetTimetable
 from planner.music.tempo import Metre
 from planner.music.tune import Tune

@@ -54,6 +54,9 @@ def _contest(sums: ContestSums) -> dict[str, Any]:
         "ruleset": rules.name,
         "window": rules.window_words,
         "requires": rules.requires,
+        "sets": rules.sets,
+        "clock_from": rules.clock_from.value,
+        "asked": asdict(rules.asked),
         "times": {
             name: {"seconds": round(float(length), 3), **_verdict(judged)}
             for name, length, judged in named

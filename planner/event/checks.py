@@ -18,11 +18,13 @@ from planner.event.contest import (
     SetVerdict,
     Verdict,
     check_minimum,
-    find_ruleset,
     judge_set,
+    on_the_clock,
 )
 from planner.event.dance import dance_beats, find_dance
 from planner.event.event import Event, LineUp, Occasion, Set, Setting, Sort
+from planner.event.programme import check_programme, check_submitted
+from planner.event.rulesets import find_ruleset
 from planner.event.street_checks import check_street
 from planner.event.timetable import EventTimetable, Kind, SetTimetable, Slot, time_event
 from planner.findings import Finding, Gravity
@@ -31,6 +33,9 @@ from planner.rules.rulebook import RuleBook
 
 HALF_A_DAY_S = 12 * 3600
 """How far may two times lie apart before they are of two days? A band is not out for longer."""
+
+
+OPEN = "it cannot be held against a window until its times through are fixed."
 
 
 def check_event(
@@ -53,8 +58,9 @@ def check_event(
         findings += check_metres(a_set, tunes, event.setting)
     timed = {slot.timetable.key: slot.timetable for slot in timetable.slots if slot.timetable}
     for a_set in dict.fromkeys(chosen):
-        findings += check_contest(a_set, timed[a_set.key], rulebook, line_up)
+        findings += check_contest(a_set, timed[a_set.key], tunes, rulebook, line_up)
         findings += check_dance(a_set, timed[a_set.key], rulebook)
+    findings += _submitted(dict.fromkeys(chosen), rulebook)
     findings += check_street(event, timetable, sets, tunes, rulebook)
     return tuple(findings)
 
@@ -128,14 +134,19 @@ def check_slots(event: Event, timetable: EventTimetable) -> Iterator[Finding]:
 
 
 def check_contest(
-    a_set: Set, timetable: SetTimetable, rulebook: RuleBook, line_up: LineUp | None = None
+    a_set: Set,
+    timetable: SetTimetable,
+    tunes: Mapping[str, Tune],
+    rulebook: RuleBook,
+    line_up: LineUp | None = None,
 ) -> Iterator[Finding]:
-    """The set's time against its window, also with nerves, and the numbers against the minimum."""
+    """The set against its rules: its time, also with nerves, its tunes, the number of players."""
     if not a_set.ruleset:
         return
     rules = find_ruleset(a_set.ruleset, rulebook)
     if rules.has_window:
-        yield from _window(judge_set(rules, timetable, rulebook), timetable)
+        yield from _window(judge_set(rules, timetable, rulebook), on_the_clock(rules, timetable))
+    yield from check_programme(rules, a_set, tunes)
     if line_up is not None:
         yield from check_minimum(rules, line_up)
 
@@ -158,8 +169,16 @@ def check_dance(a_set: Set, timetable: SetTimetable, rulebook: RuleBook) -> Iter
         yield Finding("dance_not_filled", text, a_set.name)
 
 
+def _submitted(chosen: Iterable[Set], rulebook: RuleBook) -> Iterator[Finding]:
+    entered = (each for each in chosen if each.ruleset)
+    return check_submitted((find_ruleset(each.ruleset, rulebook), each.name) for each in entered)
+
+
 def _window(judged: SetVerdict, timetable: SetTimetable) -> Iterator[Finding]:
     played = f"{minutes_and_seconds(timetable.length())} as planned"
+    if timetable.is_open_ended:
+        text = f"it lasts until the cue, at least {minutes_and_seconds(timetable.length())}: {OPEN}"
+        yield Finding("no_length_to_judge", text, timetable.name)
     worse = min(judged.slower, judged.quicker, key=lambda each: each.margin_seconds)
     if judged.planned.verdict is not Verdict.OK:
         text = f"{played}: {judged.planned.text} {judged.planned.confirm}"

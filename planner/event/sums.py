@@ -13,11 +13,12 @@ from dataclasses import dataclass
 from fractions import Fraction
 
 from planner.errors import RequestError
-from planner.event.contest import RuleSet, SetVerdict, find_ruleset, judge_set
+from planner.event.contest import SetVerdict, judge_set, on_the_clock
 from planner.event.dance import Dance, DanceLength, dance_length, find_dance
 from planner.event.entry_time import entry_tempo
 from planner.event.event import Event, Instrument, LineUp, Set
 from planner.event.joins import Join, judge_joins, neighbour
+from planner.event.rulesets import RuleSet, find_ruleset
 from planner.event.sound import SoundDose, cautions, sound_dose
 from planner.event.street import StreetSums, street_sums
 from planner.event.timetable import EventTimetable, NervousLengths, Slot, lengths_with_nerves
@@ -120,8 +121,9 @@ def contest_sums(a_set: Set, slot: Slot, line_up: LineUp, rulebook: RuleBook) ->
         return None
     rules = find_ruleset(a_set.ruleset, rulebook)
     verdict = judge_set(rules, slot.timetable, rulebook) if rules.has_window else None
+    counted = on_the_clock(rules, slot.timetable)
     players = tuple((one, needed, line_up.count(one)) for one, needed in rules.minimum.items())
-    return ContestSums(rules, lengths_with_nerves(slot.timetable, rulebook), verdict, players)
+    return ContestSums(rules, lengths_with_nerves(counted, rulebook), verdict, players)
 
 
 def dance_sums(a_set: Set, music: Music, rulebook: RuleBook) -> DanceSums | None:

@@ -35,7 +35,7 @@ LEVELS = ("none", "slight", "agreed", "full")
 UNITS = {
     "ms", "s", "minutes", "m", "km", "degrees C", "dBA", "dBC", "percent", "ratio", "share", "bpm",
     "bars", "bars a minute", "beats", "parts", "times", "steps", "paces", "paces a minute",
-    "gracenotes", "notes", "marks", "players", "sets", "semitones", "standard deviations",
+    "gracenotes", "notes", "marks", "players", "sets", "tunes", "semitones", "standard deviations",
     "level", "word", "text", "yes or no", "rung", "weight", "cents", "year", "mph",
 }  # fmt: skip
 

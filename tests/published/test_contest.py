@@ -1,13 +1,15 @@
 """Windows and numbers that others have printed, against the contest rules on record."""
 
 import tomllib
+from dataclasses import asdict
 from pathlib import Path
 from typing import Any
 
 import pytest
 
-from planner.event.contest import check_minimum, find_ruleset, judge_time
+from planner.event.contest import check_minimum, judge_time
 from planner.event.event import Instrument, LineUp, Person
+from planner.event.rulesets import find_ruleset
 from planner.rules.load import load_rulebook
 
 BOOK = load_rulebook()
@@ -16,6 +18,10 @@ TABLES = tomllib.loads(Path(__file__).with_name("contest.toml").read_text(encodi
 
 def rows(table: str) -> Any:
     return [pytest.param(row, id=row.get("name", row["ruleset"])) for row in TABLES[table]]
+
+
+def _plain(value: Any) -> Any:
+    return [_plain(each) for each in value] if isinstance(value, tuple) else value
 
 
 def line_up(pipes: int, snare: int, bass: int) -> LineUp:
@@ -40,6 +46,14 @@ def test_a_printed_window_is_on_record(row):
 @pytest.mark.parametrize("row", rows("no_limit"))
 def test_rules_without_a_time_limit_have_no_window(row):
     assert not find_ruleset(row["ruleset"], BOOK).has_window
+
+
+@pytest.mark.parametrize("row", rows("asked"))
+def test_what_a_body_asks_to_be_submitted_and_played_is_on_record(row):
+    rules = find_ruleset(row["ruleset"], BOOK)
+    printed = {key: row[key] for key in row if key not in ("ruleset", "status", "source")}
+    held = {"sets": rules.sets, **asdict(rules.asked)}
+    assert {key: _plain(held[key]) for key in printed} == printed
 
 
 @pytest.mark.parametrize("row", rows("minimum"))

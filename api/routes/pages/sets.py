@@ -29,10 +29,10 @@ from api.routes.pages.rows import arranged, filled_rows
 from api.routes.pages.typed import Typed, TypedDep
 from api.routes.pages.visit import Visit, VisitDep
 from api.routes.set_forms import SetForm
-from planner.event.contest import all_rulesets
 from planner.event.dance import all_dances, read_steps
 from planner.event.event import SORTS_BY_OCCASION, Entry, Occasion, Set, Setting
 from planner.event.joins import Join, judge_joins, neighbour
+from planner.event.rulesets import all_rulesets
 from planner.event.timetable import SetTimetable, time_set
 from planner.music.tune import Tune
 from planner.plan import chosen_idiom, chosen_tempo

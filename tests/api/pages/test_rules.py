@@ -59,3 +59,21 @@ def test_the_bands_own_level_changes_tomorrows_plan(demo: TestClient) -> None:
     page = demo.get("/events/1").text
     assert "<dt>within the beat</dt><dd>none</dd>" in page
     assert "<dt>within the beat</dt><dd>slight</dd>" not in page
+
+
+def test_the_clock_of_contests_is_the_bands_own_to_set_and_only_as_it_can_be_read(
+    client: TestClient,
+) -> None:
+    key = "/rules/drill.contest.clock_from"
+    odd = client.post(key, data={"version": "0", "value": "first drone", "set_by": "Morna"})
+    assert odd.status_code == 422
+    assert "choose first roll or first note" in odd.text
+    assert "the band's own" not in client.get(key).text
+    page = client.post(key, data={"version": "0", "value": "first note", "set_by": "Morna"})
+    assert "<b>first note</b>, the band's own, set by Morna" in page.text
+
+
+def test_a_number_of_players_is_a_number_also_when_the_band_sets_it(client: TestClient) -> None:
+    key = "/rules/contests.rspba_2022.grade_1.minimum.pipers"
+    client.post(key, data={"version": "0", "value": "7", "set_by": "Morna"})
+    assert client.get("/sets/new").status_code == 200

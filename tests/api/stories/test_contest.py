@@ -93,3 +93,17 @@ def test_too_few_players_are_counted_against_the_minimum(client: TestClient) -> 
     short = {each["instrument"]: each["minimum"] - each["there"] for each in players}
     assert short["pipes"] == 1
     assert "1 too few" in client.get(f"/events/{event}").text
+
+
+def test_one_medley_where_two_are_submitted_is_a_finding(client: TestClient) -> None:
+    # RSPBA as reported on 10 Mar 2026: Grade 1 submits two medleys of 5 to 7 minutes
+    event = a_contest(client, 360, ruleset="rspba-2026-grade-1-medley")
+    contest = sums_of(client, event)[0]["contest"]
+    assert (contest["sets"], contest["clock_from"]) == (2, "first roll")
+    assert "asks for 2" not in client.get(f"/events/{event}").text
+    kept = client.get(f"/api/events/{event}").json()
+    changed = {"setting": kept["setting"], "name": kept["name"], "items": kept["items"][:1]}
+    put = client.put(f"/api/events/{event}", json=changed, headers=if_match(kept["version"]))
+    assert put.status_code == 200
+    page = client.get(f"/events/{event}").text
+    assert "1 set entered (Set 1) where RSPBA 2026, grade 1, medley asks for 2." in page

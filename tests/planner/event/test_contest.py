@@ -1,5 +1,6 @@
 """A time against its window, a set with nerves, and the numbers."""
 
+from dataclasses import replace
 from fractions import Fraction
 
 import pytest
@@ -10,13 +11,12 @@ from planner.errors import RequestError
 from planner.event.contest import (
     CONFIRM,
     Verdict,
-    all_rulesets,
     check_minimum,
-    find_ruleset,
     judge_set,
     judge_time,
 )
 from planner.event.event import Entry, LineUp, Occasion, Set, Setting, Sort
+from planner.event.rulesets import ClockFrom, all_rulesets, find_ruleset
 from planner.event.timetable import SetTimetable, time_set
 from planner.music.tempo import Metre
 from planner.music.tune import outline
@@ -103,3 +103,23 @@ def test_rules_without_a_time_limit_cannot_judge_a_time():
 def test_unknown_rules_are_answered_with_the_nearest_names():
     with pytest.raises(RequestError, match="choose rspba-2026-grade-2-medley or"):
         find_ruleset("rspba-2026-grade-2", BOOK)
+
+
+def test_the_clock_runs_from_the_first_roll_or_where_the_rules_say_from_the_first_note():
+    # 8 beats of rolls at 60 last 8 s; the tune 240 s. The clock is the band's own to set.
+    tunes = {"long": outline("Long", Metre(2, 4), ((120, 1),))}
+    one = Set("m", 1, "Medley", (Entry("long", tempo_bpm=60),), introduction_beats=8)
+    timed = time_set(one, tunes, BOOK, Setting(Occasion.COMPETITION, Sort.MEDLEY))
+    from_note = replace(MEDLEY, clock_from=ClockFrom.FIRST_NOTE)
+    assert judge_set(MEDLEY, timed, BOOK).planned.margin_seconds == 8
+    assert judge_set(from_note, timed, BOOK).planned.margin_seconds == 0
+    assert judge_set(from_note, timed, BOOK).quicker.verdict is Verdict.UNDER
+
+
+def test_the_bands_own_word_on_the_clock_holds_for_every_rule_set():
+    rule = replace(BOOK["drill.contest.clock_from"], value="first note")
+    own = BOOK.with_own({rule.key: rule})
+    assert {rules.clock_from for rules in all_rulesets(own)} == {ClockFrom.FIRST_NOTE}
+    odd = BOOK.with_own({rule.key: replace(rule, value="first drone")})
+    with pytest.raises(RequestError, match="choose first roll or first note"):
+        all_rulesets(odd)

@@ -1,0 +1,135 @@
+"""Is a set made of what its contest rules ask for, and are as many sets ready as are submitted?
+
+Tune types are counted by idiom: a pointed and a round reel are both a reel. Parts are those an
+entry plays, each once, however often the tune comes round: two tunes of two parts are four parts.
+Where a body asks for several sets, one is drawn at the line, so all must be ready.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator, Mapping, Sequence
+from dataclasses import dataclass
+from itertools import groupby
+
+from planner.event.contest import CONFIRM
+from planner.event.entry_time import chosen_parts
+from planner.event.event import Set
+from planner.event.rulesets import RuleSet
+from planner.findings import Finding
+from planner.music.tune import Tune
+
+
+@dataclass(frozen=True, slots=True)
+class Played:
+    """One tune of a set as the rules count it; ``tune_type`` is empty where nobody has said."""
+
+    title: str
+    tune_type: str
+    parts: int
+    metre: str
+
+
+def check_programme(rules: RuleSet, a_set: Set, tunes: Mapping[str, Tune]) -> tuple[Finding, ...]:
+    """A finding for each thing the rules ask of the tunes that the set has not."""
+    played = [
+        _played(tunes[entry.tune_key], len(chosen_parts(entry, tunes[entry.tune_key])))
+        for entry in a_set.entries
+    ]
+    problems = (
+        *_types(rules, played),
+        *_parts_of_types(rules, played),
+        *_parts_of_tunes(rules, played),
+        *_numbers(rules, played),
+        *_metres(rules, played),
+    )
+    return tuple(Finding("not_as_asked", f"{text}. {CONFIRM}", a_set.name) for text in problems)
+
+
+def check_submitted(entered: Iterable[tuple[RuleSet, str]]) -> Iterator[Finding]:
+    """More or fewer sets than the rules ask for; ``entered`` are the rules and name of each set."""
+    by_rules: dict[str, tuple[RuleSet, list[str]]] = {}
+    for rules, name in entered:
+        by_rules.setdefault(rules.name, (rules, []))[1].append(name)
+    for rules, names in by_rules.values():
+        if len(names) != rules.sets:
+            text = (
+                f"{_counted(len(names), 'set')} entered ({', '.join(names)}) where {rules.whose} "
+                f"asks for {rules.sets}. {CONFIRM}"
+            )
+            yield Finding("sets_to_submit", text, rules.whose)
+
+
+def tune_type(tune: Tune) -> str:
+    """The type a tune counts as, ``reel`` for a pointed and a round one; empty for none."""
+    return (tune.idiom or "").split(" ")[-1] if "reel" in (tune.idiom or "") else tune.idiom or ""
+
+
+def _played(tune: Tune, parts: int) -> Played:
+    return Played(tune.title, tune_type(tune), parts, f"{tune.metre.count}/{tune.metre.unit}")
+
+
+def _types(rules: RuleSet, played: Sequence[Played]) -> Iterator[str]:
+    asked = rules.asked.tune_types
+    if not asked or not played:
+        return
+    unknown = [each.title for each in played if not each.tune_type]
+    if unknown:
+        yield f"nobody has said which type of tune {_listed(unknown)} is: set its idiom"
+        return
+    found = tuple(name for name, _ in groupby(each.tune_type for each in played))
+    if found != asked:
+        yield (
+            f"{_listed(asked)} are asked, in this order, and the set plays {_listed(found)}"
+            if (len(asked) > 1)
+            else f"only the {asked[0]} is asked, and the set plays {_listed(found)}"
+        )
+
+
+def _parts_of_types(rules: RuleSet, played: Sequence[Played]) -> Iterator[str]:
+    asked = rules.asked
+    if not asked.parts or not played:
+        return
+    found = tuple(
+        sum(each.parts for each in played if each.tune_type == name) for name in asked.tune_types
+    )
+    if found not in asked.parts:
+        choices = " or ".join("-".join(map(str, each)) for each in asked.parts)
+        yield f"{choices} parts are asked, and the set plays {'-'.join(map(str, found))}"
+
+
+def _parts_of_tunes(rules: RuleSet, played: Sequence[Played]) -> Iterator[str]:
+    fewest, most = rules.asked.fewest_parts, rules.asked.most_parts
+    for each in played:
+        if fewest is not None and each.parts < fewest:
+            yield f"{each.title} has {_counted(each.parts, 'part')}, at least {fewest} are asked"
+        if most is not None and each.parts > most:
+            yield f"{each.title} has {_counted(each.parts, 'part')}, at most {most} are asked"
+
+
+def _numbers(rules: RuleSet, played: Sequence[Played]) -> Iterator[str]:
+    tunes, parts = rules.asked.tunes, rules.asked.parts_in_all
+    if tunes is not None and len(played) != tunes:
+        yield f"{_counted(tunes, 'tune')} asked, and the set has {len(played)}"
+    in_all = sum(each.parts for each in played)
+    if parts is not None and in_all != parts:
+        yield f"{_counted(parts, 'part')} in all asked, and the set has {in_all}"
+
+
+def _metres(rules: RuleSet, played: Sequence[Played]) -> Iterator[str]:
+    allowed = rules.asked.march_metres
+    for each in played:
+        if allowed and each.tune_type == "march" and each.metre not in allowed:
+            yield f"{each.title} is in {each.metre}, marches in {_or(allowed)} are asked"
+
+
+def _counted(count: int, noun: str) -> str:
+    return f"{count} {noun}" if count == 1 else f"{count} {noun}s"
+
+
+def _or(words: Sequence[str]) -> str:
+    return " or ".join(words)
+
+
+def _listed(words: Sequence[str]) -> str:
+    *most, last = words
+    return f"{', '.join(most)} and {last}" if most else last
