@@ -25,7 +25,7 @@ from api.actions.events import all_events
 from api.actions.print_order import PrintOrder, take_order
 from api.actions.sheets import OF_ONE_PLAYER, Draft, Sheet, Wish, draft_of
 from api.actions.side_by_side import draft_side_by_side
-from api.actions.tunes import all_tunes
+from api.actions.tunes import page_of_tunes
 from api.display.planned import PlannedEntry, PlannedEvent, PlannedSet
 from api.settings import PrintFormat, seed_data_dir
 from api.storage.database import BandId, Database
@@ -122,7 +122,8 @@ def other_paper(parade: PrintOrder, exhibition: PrintOrder) -> Iterator[tuple[st
 def two_occasions(database: Database, band: BandId) -> Draft:
     """A tune of the demo band on parade and in an exhibition."""
     with database.reading() as session:
-        tune = next(each for each in all_tunes(session, band) if "Spilt" in each.noun.record.title)
+        tunes, _ = page_of_tunes(session, band, 1)
+        tune = next(each for each in tunes if "Spilt" in each.noun.record.title)
     parade = Setting(Occasion.PARADE, Sort.OWN_BAND, control=Control(4))
     exhibition = Setting(Occasion.EXHIBITION, Sort.STANDING, control=Control(4))
     return draft_side_by_side(database, band, tune.id, (parade, exhibition))

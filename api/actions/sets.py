@@ -21,10 +21,23 @@ from planner.event.event import Entry, Set
 from planner.event.rulesets import find_ruleset
 from planner.rules.rulebook import RuleBook
 
+AT_ONCE = 50
+"""How many sets stand on one page of the list?"""
+
 
 def all_sets(session: Session, band: BandId) -> tuple[Kept[Set], ...]:
     """Every set of the band by number and name."""
     return stored.list_sets(session, band)
+
+
+def page_of_sets(session: Session, band: BandId, page: int) -> tuple[tuple[Kept[Set], ...], int]:
+    """The sets of one page (from 1) by number and name, and how many sets there are in all."""
+    return stored.some_sets(session, band, (page - 1) * AT_ONCE, AT_ONCE)
+
+
+def next_number(session: Session, band: BandId) -> int:
+    """The number a new set may be called by: one more than the highest in use."""
+    return stored.highest_number(session, band) + 1
 
 
 def one_set(session: Session, band: BandId, number: int) -> Kept[Set]:

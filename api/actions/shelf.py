@@ -31,13 +31,17 @@ __all__ = [
 
 PAGE = 50
 """How many tunes stand on one page of the list?"""
+A_FEW = 10
+"""How many tunes stand on one page where a tune is chosen?"""
 AT_ONCE = 200
 """How many tunes are read before their lines are written? Their files are held meanwhile."""
 
 
-def look_for(session: Session, band: BandId, looking: Looking, page: int = 1) -> ShelfPage:
+def look_for(
+    session: Session, band: BandId, looking: Looking, page: int = 1, size: int = PAGE
+) -> ShelfPage:
     """One page (from 1) of the tunes that are looked for, by title."""
-    return stored.search_shelf(session, band, looking, (max(1, page) - 1) * PAGE, PAGE)
+    return stored.search_shelf(session, band, looking, (max(1, page) - 1) * size, size)
 
 
 def shelf_choices(session: Session, band: BandId) -> ShelfChoices:

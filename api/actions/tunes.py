@@ -99,11 +99,6 @@ def add_outline(
     return read_with(kept, b"")
 
 
-def all_tunes(session: Session, band: BandId) -> tuple[Kept[LibraryTune], ...]:
-    """Every tune of the band with its music, by title."""
-    return with_music(session, band, stored.list_tunes(session, band))
-
-
 def page_of_tunes(
     session: Session, band: BandId, page: int
 ) -> tuple[tuple[Kept[LibraryTune], ...], bool]:

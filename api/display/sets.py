@@ -203,11 +203,6 @@ def entry_values(entry: Entry) -> dict[str, str]:
     }
 
 
-def tune_choices(titles: Iterable[tuple[str, str]]) -> Choices:
-    """The tunes to choose from, the first line standing for none."""
-    return (("", "choose a tune"), *titles)
-
-
 def dance_choices(dances: Iterable[Dance]) -> Choices:
     """The dances on record, the first line standing for none."""
     return (("", "no dance"), *((dance.name, dance.title) for dance in dances))

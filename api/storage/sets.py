@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from typing import Any
 
+from sqlalchemy import func
 from sqlalchemy.orm import joinedload, selectinload
 from sqlmodel import Session, col, select
 
@@ -18,13 +19,30 @@ from planner.event.event import Set
 
 ENTRIES: Any = SetRow.entries
 WITH_ENTRIES = selectinload(ENTRIES)
+BY_NUMBER = (col(SetRow.number), col(SetRow.name), col(SetRow.id))
 
 
 def list_sets(session: Session, band: BandId) -> tuple[Kept[Set], ...]:
     """Every set of the band by number and name."""
     asked = select(SetRow).where(SetRow.band_id == band).options(WITH_ENTRIES)
-    rows = session.exec(asked.order_by(col(SetRow.number), col(SetRow.name), col(SetRow.id)))
+    rows = session.exec(asked.order_by(*BY_NUMBER))
     return tuple(kept(row, planned_set(row)) for row in rows)
+
+
+def some_sets(
+    session: Session, band: BandId, first: int, count: int
+) -> tuple[tuple[Kept[Set], ...], int]:
+    """So many sets by number and name, from a place counted from 0, and how many there are."""
+    total = session.exec(select(func.count()).where(SetRow.band_id == band)).one()
+    asked = select(SetRow).where(SetRow.band_id == band).options(WITH_ENTRIES)
+    rows = session.exec(asked.order_by(*BY_NUMBER).offset(first).limit(count))
+    return tuple(kept(row, planned_set(row)) for row in rows), total
+
+
+def highest_number(session: Session, band: BandId) -> int:
+    """The highest number that a set of the band is called by; 0 where there is no set."""
+    found = session.exec(select(func.max(SetRow.number)).where(SetRow.band_id == band)).one()
+    return found or 0
 
 
 def sets_by_number(session: Session, band: BandId, numbers: Sequence[int]) -> dict[str, Set]:

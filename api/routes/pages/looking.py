@@ -48,7 +48,7 @@ class Looked:
         return FormView(action, {name: (words,) for name, words in asdict(self).items()})
 
 
-def on_shelf(found: ShelfPage, page: int) -> Found:
+def on_shelf(found: ShelfPage, page: int, size: int = PAGE) -> Found:
     """What was found, as the pages show it."""
     tunes = tuple(
         ShelfTune(
@@ -63,4 +63,4 @@ def on_shelf(found: ShelfPage, page: int) -> Found:
         )
         for line in found.lines
     )
-    return Found(tunes, found.found, found.total, page, PAGE)
+    return Found(tunes, found.found, found.total, page, size)

@@ -2,17 +2,19 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-from typing import Any
+from typing import Annotated, Any
 
-from fastapi.responses import Response
+from fastapi import Query
+from fastapi.responses import HTMLResponse, Response
 
 from api.actions import sets as act
 from api.actions.records import Kept
 from api.actions.rules import rulebook_of
-from api.actions.tunes import all_tunes
+from api.actions.set_sums import joins_of_set, music_of, music_of_sets, time_of_set
+from api.actions.shelf import A_FEW, look_for
 from api.display.choices import OCCASIONS
 from api.display.form import FormView
+from api.display.pick import PickView, pick_view
 from api.display.sets import (
     dance_choices,
     entry_rows,
@@ -21,21 +23,19 @@ from api.display.sets import (
     set_form,
     set_line,
     set_view,
-    tune_choices,
 )
+from api.display.turn import turn_view
 from api.routes.form import RowNumber
 from api.routes.later import LaterRouter
+from api.routes.pages.looking import Looked, Word, on_shelf
 from api.routes.pages.rows import arranged, filled_rows
 from api.routes.pages.typed import Typed, TypedDep
 from api.routes.pages.visit import Visit, VisitDep
 from api.routes.set_forms import SetForm
+from api.templating import render
 from planner.event.dance import all_dances, read_steps
-from planner.event.event import SORTS_BY_OCCASION, Entry, Occasion, Set, Setting
-from planner.event.joins import Join, judge_joins, neighbour
+from planner.event.event import Entry, Set
 from planner.event.rulesets import all_rulesets
-from planner.event.timetable import SetTimetable, time_set
-from planner.music.tune import Tune
-from planner.plan import chosen_idiom, chosen_tempo
 from planner.rules.rulebook import RuleBook
 
 router = LaterRouter(prefix="/sets")
@@ -45,69 +45,70 @@ FIELDS = (
     "number", "name", "occasion", "times_through", "introduction_beats", "ruleset", "dance",
     "weight", "familiarity",
 )  # fmt: skip
-ALL_FIELDS = (*FIELDS, "steps", "entries", "add")
-
-
-@dataclass(frozen=True, slots=True)
-class Library:
-    """The tunes that a set can be made of, and the rules its length hangs on."""
-
-    titles: tuple[tuple[str, str], ...]
-    tunes: dict[str, Tune]
-    centres: dict[str, str]
-    rules: RuleBook
+ALL_FIELDS = (*FIELDS, "steps", "entries", "words")
+PageNumber = Annotated[int, Query(ge=1, le=100_000)]
 
 
 @router.get("")
-def sets(visit: VisitDep) -> Response:
-    """Every set with its tunes and its length."""
-    library = _library(visit)
-    titles = dict(library.titles)
-    lines = [
-        set_line(kept.noun, titles, _timed(kept.noun, library))
-        for kept in act.all_sets(visit.session, visit.band)
-    ]
-    return visit.show("pages/sets.html", lines=lines)
+def sets(visit: VisitDep, page: PageNumber = 1) -> Response:
+    """The sets with their tunes and lengths, a page at a time."""
+    kept, total = act.page_of_sets(visit.session, visit.band, page)
+    music = music_of_sets(visit.session, visit.band, [each.noun for each in kept])
+    lines = [set_line(each.noun, music.titles, time_of_set(each.noun, music)) for each in kept]
+    around = turn_view("/sets", {}, page, -(-total // act.AT_ONCE))
+    return visit.show("pages/sets.html", lines=lines, around=around, is_empty=not total)
+
+
+@router.get("/tunes")
+def tunes_to_add(visit: VisitDep, words: Word = "", page: PageNumber = 1) -> Response:
+    """The tunes that can be added, as a piece of the page: what a script puts there."""
+    return HTMLResponse(render("fragments/found.html", pick=_pick(visit, words, page)))
 
 
 @router.get("/new")
-def new_set(visit: VisitDep) -> Response:
+def new_set(visit: VisitDep, words: Word = "", page: PageNumber = 1) -> Response:
     """The form of a new set."""
-    taken = [kept.noun.number for kept in act.all_sets(visit.session, visit.band)]
-    form = FormView(NEW, {"number": (str(max(taken, default=0) + 1),), "times_through": ("1",)})
-    library = _library(visit)
-    return visit.show("pages/set_new.html", form=form, **_choices(library))
+    number = act.next_number(visit.session, visit.band)
+    form = FormView(NEW, {"number": (str(number),), "times_through": ("1",)})
+    rules = rulebook_of(visit.session, visit.band)
+    pick = _pick(visit, words, page)
+    return visit.show("pages/set_new.html", form=form, pick=pick, **_choices(rules))
 
 
 @router.post("/new")
 def add_set(visit: VisitDep, typed: TypedDep) -> Response:
-    """A new set, with its first tune if one was chosen."""
-    visit.expects("pages/set_new.html", typed.form(NEW), ALL_FIELDS, **_choices(_library(visit)))
+    """A new set, with its first tune if one was chosen; or only other tunes to choose from."""
+    form, pick = typed.form(NEW), _pick(visit, typed.text("words"), _page_wanted(typed))
     rules = rulebook_of(visit.session, visit.band)
-    planned = checked(_with_added(typed)).planned()
-    kept = act.add_set(visit.session, visit.band, planned, rules)
-    return visit.go(f"/sets/{kept.id}", "added")
+    if _is_looking(typed):
+        return visit.show("pages/set_new.html", form=form, pick=pick, **_choices(rules))
+    visit.expects("pages/set_new.html", form, ALL_FIELDS, pick=pick, **_choices(rules))
+    kept = act.add_set(visit.session, visit.band, checked(_with_added(typed)).planned(), rules)
+    return visit.go(f"/sets/{kept.id}", "added", words=typed.text("words"))
 
 
 @router.get("/{number}")
-def one_set(number: RowNumber, visit: VisitDep) -> Response:
+def one_set(number: RowNumber, visit: VisitDep, words: Word = "", page: PageNumber = 1) -> Response:
     """A set: its length, and its tunes in order, each with its tempo and its lines."""
     kept = act.one_set(visit.session, visit.band, number)
     form = set_form(kept.noun, f"/sets/{number}", kept.version)
-    return visit.show("pages/set.html", form=form, **_around(kept, form, _library(visit)))
+    pick = _pick(visit, words, page)
+    return visit.show("pages/set.html", form=form, pick=pick, **_around(visit, kept, form))
 
 
 @router.post("/{number}")
 def change_set(number: RowNumber, visit: VisitDep, typed: TypedDep) -> Response:
     """Change a set: what was typed is kept, and the button pressed is done."""
-    address = f"/sets/{number}"
+    address, words, page = f"/sets/{number}", typed.text("words"), _page_wanted(typed)
     kept = act.one_set(visit.session, visit.band, number)
     done = _with_added(typed)
-    form, library = done.form(address, address), _library(visit)
-    visit.expects("pages/set.html", form, ALL_FIELDS, **_around(kept, form, library))
+    form, pick = done.form(address, address), _pick(visit, words, page)
+    visit.expects("pages/set.html", form, ALL_FIELDS, pick=pick, **_around(visit, kept, form))
     planned, seen = checked(done).planned(str(number)), typed.seen_version()
-    act.change_set(visit.session, visit.band, number, seen, planned, library.rules)
-    return visit.go(address, "saved")
+    rules = rulebook_of(visit.session, visit.band)
+    act.change_set(visit.session, visit.band, number, seen, planned, rules)
+    place = "found" if _is_looking(typed) else ""
+    return visit.go(address, "saved", place, words=words, page=str(page) if page > 1 else "")
 
 
 @router.post("/{number}/delete")
@@ -131,73 +132,48 @@ def _entry(row: dict[str, Any]) -> dict[str, Any]:
 
 
 def _with_added(typed: Typed) -> Typed:
-    """The form with its button done; a tune that was chosen to be added stands at the end."""
-    chosen = typed.text("add")
-    new = {name: (text,) for name, text in entry_values(Entry(chosen)).items()} if chosen else {}
-    values = {**typed.values, "do": (typed.text("do") or ("add" if chosen else ""),)}
-    done = arranged(typed.with_values(values), "entries", new)
-    return done.with_values({**done.values, "add": ()})
+    """The form with its button done; the tune whose button was pressed stands at the end."""
+    word, _, key = typed.text("do").partition(" ")
+    is_chosen = word == "add" and key
+    new = {name: (text,) for name, text in entry_values(Entry(key)).items()} if is_chosen else {}
+    return arranged(typed, "entries", new)
 
 
-def _library(visit: Visit) -> Library:
-    kept = all_tunes(visit.session, visit.band)
-    return Library(
-        titles=tuple((each.noun.record.key, each.noun.record.title) for each in kept),
-        tunes={each.noun.record.key: each.noun.tune for each in kept if each.noun.tune},
-        centres={each.noun.record.key: each.noun.record.tonal_centre for each in kept},
-        rules=rulebook_of(visit.session, visit.band),
-    )
+def _is_looking(typed: Typed) -> bool:
+    return typed.text("do").partition(" ")[0] == "look"
 
 
-def _choices(library: Library) -> dict[str, Any]:
+def _page_wanted(typed: Typed) -> int:
+    """Which page of the tunes to choose from does the button ask for?"""
+    page = typed.text("do").partition(" ")[2] if _is_looking(typed) else ""
+    return int(page) if page.isascii() and page.isdigit() and 0 < len(page) < 6 else 1
+
+
+def _pick(visit: Visit, words: str, page: int) -> PickView:
+    looking = Looked(words=words[:120]).looking()
+    found = look_for(visit.session, visit.band, looking, page, A_FEW)
+    return pick_view(on_shelf(found, page, A_FEW), words)
+
+
+def _choices(rules: RuleBook) -> dict[str, Any]:
     return {
         "occasions": (("", "any occasion"), *OCCASIONS),
-        "dances": dance_choices(all_dances(library.rules)),
-        "rulesets": ruleset_choices(all_rulesets(library.rules)),
-        "tunes": tune_choices(library.titles),
+        "dances": dance_choices(all_dances(rules)),
+        "rulesets": ruleset_choices(all_rulesets(rules)),
     }
 
 
-def _around(kept: Kept[Set], form: FormView, library: Library) -> dict[str, Any]:
+def _around(visit: Visit, kept: Kept[Set], form: FormView) -> dict[str, Any]:
     """Everything on a set's page beside the form: it is that of the set as stored."""
-    timetable = _timed(kept.noun, library)
-    is_as_stored = len(kept.noun.entries) == sum(name.endswith(".tune_key") for name in form.values)
+    typed = [form.value(name) for name in form.values if name.endswith(".tune_key")]
+    keys = {key for key in typed if key.isascii() and key.isdigit() and len(key) < 10}
+    keys |= {entry.tune_key for entry in kept.noun.entries}
+    music = music_of(visit.session, visit.band, keys)
+    timetable = time_of_set(kept.noun, music)
+    is_as_stored = len(kept.noun.entries) == len(typed)
+    joins = joins_of_set(kept.noun, music) if is_as_stored else ()
     return {
         "view": set_view(kept.noun, kept.version, timetable),
-        "rows": entry_rows(
-            form,
-            library.tunes,
-            timetable if is_as_stored else None,
-            _joins(kept.noun, library) if is_as_stored else (),
-        ),
-        **_choices(library),
+        "rows": entry_rows(form, music.tunes, timetable if is_as_stored else None, joins),
+        **_choices(music.rules),
     }
-
-
-def _timed(a_set: Set, library: Library) -> SetTimetable | None:
-    """How long a set lasts; None where a tune has no music to reckon with."""
-    if any(entry.tune_key not in library.tunes for entry in a_set.entries):
-        return None
-    occasion = a_set.occasion or Occasion.EXHIBITION
-    setting = Setting(occasion, SORTS_BY_OCCASION[occasion][0])
-    return time_set(a_set, library.tunes, library.rules, setting)
-
-
-def _joins(a_set: Set, library: Library) -> tuple[Join, ...]:
-    if any(entry.tune_key not in library.tunes for entry in a_set.entries):
-        return ()
-    neighbours = [
-        neighbour(
-            library.tunes[entry.tune_key],
-            _bpm(entry, library),
-            library.centres.get(entry.tune_key, ""),
-        )
-        for entry in a_set.entries
-    ]
-    return judge_joins(neighbours, library.rules)
-
-
-def _bpm(entry: Entry, library: Library) -> float:
-    tune = library.tunes[entry.tune_key]
-    idiom = chosen_idiom(tune, library.rules)
-    return chosen_tempo(tune, idiom, library.rules, entry.tempo_bpm).bpm

@@ -10,7 +10,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterable
 from dataclasses import dataclass
 from typing import Annotated
-from urllib.parse import urlsplit
+from urllib.parse import urlencode, urlsplit
 
 from fastapi import Depends, Request
 from fastapi.responses import HTMLResponse, RedirectResponse, Response
@@ -49,9 +49,15 @@ class Visit:
         with database.reading() as session:
             return the_band(session, self.band).noun.name
 
-    def go(self, address: str, said: str = "") -> RedirectResponse:
-        """Off to another page after a change, so that a reload changes nothing again."""
-        return RedirectResponse(f"{address}?said={said}" if said else address, status_code=303)
+    def go(self, address: str, said: str = "", place: str = "", **asked: str) -> RedirectResponse:
+        """Off to another page after a change, so that a reload changes nothing again.
+
+        ``place`` is the id of what the page is to show first; ``asked`` is what it is asked for.
+        """
+        told = {name: words for name, words in {"said": said, **asked}.items() if words}
+        query = f"?{urlencode(told)}" if told else ""
+        anchor = f"#{place}" if place else ""
+        return RedirectResponse(f"{address}{query}{anchor}", status_code=303)
 
     def expects(
         self, template: str, form: FormView, fields: Iterable[str] = (), **views: object

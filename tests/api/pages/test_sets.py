@@ -4,6 +4,8 @@ import re
 
 from fastapi.testclient import TestClient
 
+from tests.api.library import march, upload
+
 
 def fields_of(page: str) -> dict[str, str]:
     """Every field of a page's form with what stands in it."""
@@ -26,7 +28,7 @@ def test_the_list_says_how_long_each_set_lasts(demo: TestClient) -> None:
 
 
 def test_a_new_set_begins_with_its_first_tune(demo: TestClient) -> None:
-    page = demo.post("/sets/new", data={"number": "9", "name": "Dusk", "add": "1"})
+    page = demo.post("/sets/new", data={"number": "9", "name": "Dusk", "do": "add 1"})
     assert page.url.path == "/sets/7"
     assert titles(page.text) == ["The Ferry Lamps of Ternhollow"]
 
@@ -43,7 +45,7 @@ def test_take_out_leaves_the_others(demo: TestClient) -> None:
 
 
 def test_add_puts_a_tune_at_the_end(demo: TestClient) -> None:
-    assert titles(press(demo, "/sets/1", "add", add="3"))[-1] == "The Keepers of Whinfathom Light"
+    assert titles(press(demo, "/sets/1", "add 3"))[-1] == "The Keepers of Whinfathom Light"
 
 
 def test_a_tempo_nobody_can_play_is_said_beside_its_field(demo: TestClient) -> None:
@@ -65,3 +67,49 @@ def test_a_set_that_an_event_needs_stays(demo: TestClient) -> None:
     page = demo.post("/sets/1/delete", data={"version": "1"})
     assert page.status_code == 409
     assert "Lamp Day street parade" in page.text
+
+
+def found(page: str) -> list[str]:
+    """The tunes that a page offers to add."""
+    return re.findall(r'value="add \d+">Add<span class="unseen"> ([^<]+)</span>', page)
+
+
+def test_a_tune_is_looked_for_without_a_script_and_what_was_typed_stays(demo: TestClient) -> None:
+    typed = {"words": "rain", "entries.0.start_line": "from the boat"}
+    page = press(demo, "/sets/1", "look", **typed)
+    assert found(page) == ["Skelder Row in the Rain"]
+    assert fields_of(page)["entries.0.start_line"] == "from the boat"
+    assert fields_of(page)["words"] == "rain"
+
+
+def test_looking_in_a_new_set_stores_nothing_and_loses_nothing(demo: TestClient) -> None:
+    page = demo.post(
+        "/sets/new", data={"number": "9", "name": "Dusk", "words": "rain", "do": "look"}
+    )
+    assert found(page.text) == ["Skelder Row in the Rain"]
+    assert fields_of(page.text)["name"] == "Dusk"
+    assert len(demo.get("/api/sets").json()) == 6
+
+
+def test_a_script_gets_the_same_tunes_as_a_piece_of_the_page(demo: TestClient) -> None:
+    piece = demo.get("/sets/tunes?words=rain").text
+    assert found(piece) == ["Skelder Row in the Rain"]
+    assert "<html" not in piece
+
+
+def test_many_tunes_are_offered_a_page_at_a_time(client: TestClient) -> None:
+    book = b"".join(march(f"Tune {number:03}", number) + b"\n" for number in range(1, 16))
+    assert upload(client, book, tune="all").status_code == 201
+    page = client.get("/sets/new").text
+    assert len(found(page)) == 10
+    assert "15 tunes, 1 to 10 on this page" in page
+    more = client.post("/sets/new", data={"do": "look 2", "name": "Dusk"}).text
+    assert found(more) == [f"Tune {number:03}" for number in range(11, 16)]
+
+
+def test_a_key_that_is_no_tune_is_refused_and_the_set_stays(demo: TestClient) -> None:
+    fields = fields_of(demo.get("/sets/1").text)
+    for key in ("999", "x", "1 or 1=1"):
+        page = demo.post("/sets/1", data={**fields, "do": f"add {key}"})
+        assert page.status_code in (400, 422), key
+    assert len(demo.get("/api/sets/1").json()["entries"]) == 2

@@ -1,0 +1,79 @@
+"""How long does a set last, and how do its joins run? Only the music of its own tunes is read."""
+
+from __future__ import annotations
+
+from collections.abc import Collection, Iterable, Mapping
+from dataclasses import dataclass
+
+from api.actions.music import with_music
+from api.actions.rules import rulebook_of
+from api.storage import tunes as stored_tunes
+from api.storage.database import BandId, Session
+from planner.event.event import SORTS_BY_OCCASION, Entry, Occasion, Set, Setting
+from planner.event.joins import Join, judge_joins, neighbour
+from planner.event.timetable import SetTimetable, time_set
+from planner.music.tune import Tune
+from planner.plan import chosen_idiom, chosen_tempo
+from planner.rules.rulebook import RuleBook
+
+
+@dataclass(frozen=True, slots=True)
+class SetMusic:
+    """What sets are reckoned from, by tune key; a tune without music has a title only."""
+
+    titles: Mapping[str, str]
+    tunes: Mapping[str, Tune]
+    centres: Mapping[str, str]
+    rules: RuleBook
+
+
+def music_of_sets(session: Session, band: BandId, sets: Iterable[Set]) -> SetMusic:
+    """The music of every tune in these sets."""
+    return music_of(session, band, {entry.tune_key for each in sets for entry in each.entries})
+
+
+def music_of(session: Session, band: BandId, keys: Collection[str]) -> SetMusic:
+    """The music of these tunes; a key that no tune has is left out."""
+    numbers = sorted(int(key) for key in keys)
+    found = stored_tunes.tunes_by_number(session, band, numbers) if numbers else {}
+    kept = with_music(session, band, tuple(found.values()))
+    return SetMusic(
+        titles={each.noun.record.key: each.noun.record.title for each in kept},
+        tunes={each.noun.record.key: each.noun.tune for each in kept if each.noun.tune},
+        centres={each.noun.record.key: each.noun.record.tonal_centre for each in kept},
+        rules=rulebook_of(session, band),
+    )
+
+
+def time_of_set(a_set: Set, music: SetMusic) -> SetTimetable | None:
+    """How long a set lasts at its occasion; None where a tune has no music to reckon with."""
+    if not _has_all(a_set, music):
+        return None
+    occasion = a_set.occasion or Occasion.EXHIBITION
+    setting = Setting(occasion, SORTS_BY_OCCASION[occasion][0])
+    return time_set(a_set, music.tunes, music.rules, setting)
+
+
+def joins_of_set(a_set: Set, music: SetMusic) -> tuple[Join, ...]:
+    """How each tune runs into the next; nothing where a tune has no music to judge."""
+    if not _has_all(a_set, music):
+        return ()
+    neighbours = [
+        neighbour(
+            music.tunes[entry.tune_key],
+            _bpm(entry, music),
+            music.centres.get(entry.tune_key, ""),
+        )
+        for entry in a_set.entries
+    ]
+    return judge_joins(neighbours, music.rules)
+
+
+def _has_all(a_set: Set, music: SetMusic) -> bool:
+    return all(entry.tune_key in music.tunes for entry in a_set.entries)
+
+
+def _bpm(entry: Entry, music: SetMusic) -> float:
+    tune = music.tunes[entry.tune_key]
+    idiom = chosen_idiom(tune, music.rules)
+    return chosen_tempo(tune, idiom, music.rules, entry.tempo_bpm).bpm
