@@ -5,6 +5,8 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from api.display.about import SignView, move_signs
+from api.display.drawing.examples import example_figures
+from api.display.drawing.ink import Figure
 from api.display.drum_sheet import BarView, StripView
 from api.display.form import FormView
 from api.display.planned_tune import (
@@ -33,6 +35,7 @@ class StyleView:
     signs: tuple[SignView, ...]
     marked: PlannedTuneView
     unmarked: PlannedTuneView
+    figures: tuple[Figure, ...]
     verdicts: tuple[str, ...] = VERDICTS
 
 
@@ -61,6 +64,7 @@ def style_view() -> StyleView:
         signs=move_signs(),
         marked=_tune(_marks()),
         unmarked=_tune(()),
+        figures=example_figures(),
     )
 
 

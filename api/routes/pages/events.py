@@ -12,6 +12,8 @@ from api.actions.planning import EventPlan, plan_of_event
 from api.actions.sums import sums_of_plan
 from api.actions.who import gaps_of_plan, rungs_of_plan
 from api.display.day import ChangeView, change_view
+from api.display.drawing.ink import Figure
+from api.display.drawing.timeline import timeline_figure
 from api.display.event import event_view
 from api.display.event_sums import SumsView, sums_view
 from api.display.events import events_view
@@ -39,8 +41,18 @@ def event(number: RowNumber, visit: VisitDep) -> Response:
     findings = (*plan.findings, *rungs_of_plan(plan), *gaps)
     view = event_view(plan.planned, plan.kept.version, findings, open_answers(plan))
     return visit.show(
-        "pages/event.html", view=view, sums=_sums(plan), changed=_changed(visit, number)
+        "pages/event.html",
+        view=view,
+        sums=_sums(plan),
+        changed=_changed(visit, number),
+        timeline=_timeline(plan),
     )
+
+
+def _timeline(plan: EventPlan) -> Figure | None:
+    planned = plan.planned
+    numbers = [str(each.set.number) for each in planned.sets]
+    return timeline_figure(planned.event.clock, planned.timetable, numbers)
 
 
 def _changed(visit: Visit, number: int) -> ChangeView | None:

@@ -1,0 +1,38 @@
+"""The drawings on the pages: named for those who hear them, and told in words beside."""
+
+from __future__ import annotations
+
+import re
+
+import pytest
+from fastapi.testclient import TestClient
+
+from tests.api.library import a_set, a_tune, an_event
+
+
+def figures(page: str) -> dict[str, str]:
+    return dict(re.findall(r'<figure class="drawing" id="([^"]+)">(.*?)</figure>', page, re.S))
+
+
+def test_the_day_is_drawn_on_the_page_of_its_event(demo: TestClient) -> None:
+    drawn = figures(demo.get("/events/1").text)["timeline"]
+    assert drawn.count('role="img"') == 2
+    assert drawn.count('aria-label="The day as a line, to scale"') == 2
+    assert "Meet 09:15, tune-up 09:45" in drawn
+
+
+def test_an_event_without_a_running_order_has_no_drawing(client: TestClient) -> None:
+    assert figures(client.get(f"/events/{an_event(client)}").text) == {}
+
+
+def test_a_name_of_a_set_cannot_become_markup(client: TestClient) -> None:
+    made = a_set(client, a_tune(client), name="<b>Bold</b>")
+    page = client.get(f"/events/{an_event(client, made)}").text
+    assert "&lt;b&gt;Bold" in figures(page)["timeline"]
+    assert "<b>Bold" not in page
+
+
+@pytest.mark.parametrize("address", ["/style", "/events/1"])
+def test_every_pattern_has_an_id_of_its_own(demo: TestClient, address: str) -> None:
+    ids = re.findall(r'\bid="([^"]+)"', demo.get(address).text)
+    assert len(ids) == len(set(ids))
