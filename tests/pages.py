@@ -35,6 +35,7 @@ NO_PAGES = {
     "/events/{number}/pack/files/{name:path}": "a sheet of a finished pack, as PDF",
     "/players/choose/{person}": "remembers who I am and leads on",
     "/players/worker.js": "a script",
+    "/sets/tunes": "the tunes to choose from, a piece of a page that a script puts in place",
 }
 """What is looked at beside pages, without an ending in its address to tell it by."""
 FILES = (".abc", ".ics", ".mid", ".musicxml", ".pdf", ".zip")
