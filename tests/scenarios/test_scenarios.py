@@ -17,6 +17,7 @@ from planner.event.event import (
     Setting,
     Sort,
 )
+from planner.marks.marks import Mark
 from planner.plan import TunePlan, plan_tune
 from planner.rules.load import load_rulebook
 from tests.builders import tune
@@ -87,6 +88,50 @@ def test_the_plan_has_these_marks_and_no_other(case):
     assert mark_lines(plan_of(case)) == wanted
 
 
+def places_of(plan: TunePlan, mark: Mark) -> set[str]:
+    """Everything a pipe-major could say of where a mark stands."""
+    notes, movements = plan.analysis.notes, plan.analysis.movements
+    here = next(note for note in notes if note.place == mark.place)
+    bar, found = here.address.bar, set()
+    if here.address.beat == 1:
+        opened = [
+            (bar == 1, "part"),
+            (bar % 4 == 1, "line"),
+            (bar % 2 == 1, "phrase"),
+            (True, "bar"),
+        ]
+        found |= {
+            f"opens the {word}" if word == "part" else f"opens a {word}"
+            for is_it, word in opened
+            if is_it
+        }
+    own = movements[here.index]
+    found |= {f"carries a {own.name}"} if own else set()
+    after = notes[here.follower] if here.follower is not None else None
+    if after is not None:
+        coming = movements[after.index]
+        found |= {f"before a {coming.name}"} if coming else set()
+        is_in_beat = (after.bar_index, after.beat_number) == (here.bar_index, here.beat_number)
+        found |= (
+            {"long before a short note"}
+            if is_in_beat and after.note.length < here.note.length
+            else set()
+        )
+        found |= (
+            {"closes a phrase"} if bar % 2 == 0 and after.bar_index != here.bar_index else set()
+        )
+    length, beat = here.note.length, here.bar.metre.beat_length
+    return found | ({"fills its beat"} if length >= beat and here.is_on_beat else set())
+
+
+@pytest.mark.parametrize("case", [p for p in SCENARIOS if p.values[0]["marks"]])
+def test_each_mark_stands_where_a_pipe_major_would_look_for_it(case):
+    plan = plan_of(case)
+    for mark, told in zip(plan.marks, case["marks"], strict=True):
+        wanted = set(told["where"].split(", "))
+        assert wanted <= places_of(plan, mark), places_of(plan, mark)
+
+
 @pytest.mark.parametrize("case", SCENARIOS)
 def test_the_drums_follow_in_these_bars_and_are_strict_in_all_others(case):
     bars = plan_of(case).drums.bars
@@ -100,11 +145,35 @@ def test_the_plan_warns_of_what_matters_and_of_nothing_else_that_does(case):
     assert codes & TELLING == set(case.get("warnings", []))
 
 
-def test_every_idiom_has_a_scenario_on_every_occasion():
+# Where can each idiom be played? A march, strathspey and reel contest has only these three.
+ROWS = [
+    (Occasion.PARADE, Sort.OWN_BAND, Drums.FULL),
+    (Occasion.PARADE, Sort.MASSED, Drums.FULL),
+    (Occasion.PARADE, Sort.LONG_COLUMN, Drums.FULL),
+    (Occasion.DANCE, SORTS_BY_OCCASION[Occasion.DANCE][0], Drums.FULL),
+    (Occasion.DANCE, SORTS_BY_OCCASION[Occasion.DANCE][0], Drums.NONE),
+    (Occasion.COMPETITION, Sort.MARCH_STRATHSPEY_REEL, Drums.FULL),
+    (Occasion.COMPETITION, Sort.MEDLEY, Drums.FULL),
+    (Occasion.EXHIBITION, Sort.STANDING, Drums.FULL),
+    (Occasion.EXHIBITION, Sort.SOLO, Drums.NONE),
+]
+OF_THREE = ("march", "strathspey", "pointed reel", "round reel")
+
+
+def test_every_idiom_has_a_scenario_on_every_occasion_it_is_played_on():
     cases = [param.values[0] for param in SCENARIOS]
-    covered = {(case["tune"]["idiom"], case["occasion"]) for case in cases}
+    plain = [(case["tune"]["idiom"], setting_of(case)) for case in cases]
+    covered = {
+        (idiom, where.occasion, where.sort, where.drums)
+        for idiom, where in plain
+        if where.control.rung == 4 and not where.circumstances
+    }
     idioms = [name.replace("_", " ") for name in load_rulebook().names("idioms")]
-    assert {(idiom, occasion.value) for idiom in idioms for occasion in Occasion} <= covered
+    wanted = {(idiom, *row) for idiom in idioms for row in ROWS}
+    unplayed = {
+        row for row in wanted if row[2] is Sort.MARCH_STRATHSPEY_REEL and row[0] not in OF_THREE
+    }
+    assert not wanted - unplayed - covered
 
 
 def test_every_sort_and_many_a_circumstance_have_a_scenario():
