@@ -20,6 +20,7 @@ from api.display.marks import (
     why_words,
 )
 from api.display.planned import PlannedEvent, setting_words
+from api.display.practice import PracticeView, practice_view
 from api.display.words import (
     beats_a_minute,
     counted,
@@ -104,6 +105,7 @@ class PhrasedTuneView:
     paying: str = ""
     marks: tuple[MarkView, ...] = ()
     no_marks: str = ""
+    practice: PracticeView | None = None
     left_out: tuple[tuple[str, str], ...] = ()
     no_notes: str = ""
     scans: tuple[PictureView, ...] = ()
@@ -197,6 +199,7 @@ def phrased_tune_view(
             _mark(group) for group in group_marks(plan.marks, with_reasons=False, by_part=False)
         ),
         no_marks=_no_marks(plan),
+        practice=practice_view(plan.work),
         left_out=group_left_out(plan.left_out),
         no_notes=pictures.problem or _no_notes(tune, pictures),
         scans=pictures.scans,

@@ -14,6 +14,7 @@ from api.display.marks import (
     group_marks,
     why_words,
 )
+from api.display.practice import PracticeView, practice_view
 from api.display.signs import move_sign
 from api.display.words import (
     beats_a_minute,
@@ -33,7 +34,6 @@ from planner.findings import Finding, Reason
 from planner.licence.licence import Layers, Licence
 from planner.marks.drum_map import DrumTempo
 from planner.marks.marks import Agreement, Mark, Move, Verdict
-from planner.marks.rung_work import RungWork
 from planner.plan import TunePlan
 
 LAYER_WORDS = {
@@ -45,10 +45,6 @@ LAYER_WORDS = {
 # What is said by its own place on the page, or is no news there?
 SAID_ONCE = {"no_drum_score", "rung_assumed"}
 SAID_ELSEWHERE = {"no_mark", "no_notes", "rung_work", "unnamed_movement"} | SAID_ONCE
-
-
-# How many places are named for practice? More is a list nobody reads.
-MOST_PRACTISED = 6
 
 
 @dataclass(frozen=True, slots=True)
@@ -115,7 +111,7 @@ class PlannedTuneView:
     lines: tuple[tuple[str, str], ...] = ()
     left_out: tuple[tuple[str, str], ...] = ()
     warnings: tuple[FindingView, ...] = ()
-    practice: tuple[str, ...] = ()
+    practice: PracticeView | None = None
 
 
 def planned_tune_view(
@@ -148,26 +144,8 @@ def planned_tune_view(
         lines=_lines(entry, outs, harmony),
         left_out=group_left_out(plan.left_out),
         warnings=warning_views(plan.warnings),
-        practice=practice_lines(plan.work) if plan.work else (),
+        practice=practice_view(plan.work),
     )
-
-
-def practice_lines(work: RungWork) -> tuple[str, ...]:
-    """What a band below rung 4 practises on a tune instead of marks, a sentence a line."""
-    lines = [work.what]
-    if work.metronome:
-        tempos = [tempo_words(step.tempo_bpm) for step in work.metronome]
-        times = work.metronome[0].times
-        lines.append(f"metronome at {join_words(tempos)}, {times} times cleanly before each step")
-    lines += [
-        f"{pair.place.address}: {pair.place.note}, long to short {pair.wanted_ratio:.1f} to 1"
-        for pair in work.pairs[:MOST_PRACTISED]
-    ]
-    lines += [
-        f"{join.place.address}: take {join.place.note} into the {join.movement}"
-        for join in work.joins[:MOST_PRACTISED]
-    ]
-    return tuple(sentence(sentence_start(line)) for line in lines)
 
 
 def facts_words(plan: TunePlan, entry: Entry | None = None) -> str:

@@ -30,10 +30,12 @@ class MetronomeStep:
 class Pair:
     """A dotted or cut pair: the ratio of long to short as written and as the idiom wants it.
 
-    ``short_ms`` is how long the short note is to be, movement included.
+    ``place`` and ``after`` are its two notes in order; ``short_ms`` is how long the short one is
+    to be, movement included.
     """
 
     place: NotePlace
+    after: NotePlace
     is_cut: bool
     written_ratio: float
     wanted_ratio: float
@@ -95,6 +97,7 @@ def _pairs(analysis: TuneAnalysis) -> Iterator[Pair]:
             short, long = (first, second) if is_cut else (second, first)
             yield Pair(
                 place=first.place,
+                after=second.place,
                 is_cut=is_cut,
                 written_ratio=float(long.note.length / short.note.length),
                 wanted_ratio=written.length_ms[long.index] / written.length_ms[short.index],
