@@ -33,7 +33,7 @@ from api.display.pictures import (
 )
 from api.display.planned import PlannedEntry
 from api.display.running_order import running_order_view
-from api.display.set_card import front_card_view, pattern_card, set_card_views
+from api.display.set_card import flagged_marks, front_card_view, pattern_card, set_card_views
 from api.printing import sheets as printing
 from api.printing.pdf import Section, folded_pdf, identity_of, sections_to_pdf
 from api.printing.press import Press
@@ -182,8 +182,11 @@ def phrased_view(order: PrintOrder, wish: Wish) -> PhrasedMusicView:
 
 
 def openings_of(order: PrintOrder) -> dict[str, str]:
-    """The first two bars of every tune."""
-    return {each.entry.tune_key: opening_picture(each.tune) for each in order.entries}
+    """The first two bars of every tune, with the signs of what its card speaks of."""
+    return {
+        each.entry.tune_key: opening_picture(each.tune, flagged_marks(each.plan.marks))
+        for each in order.entries
+    }
 
 
 def _drum_sheet(order: PrintOrder, wish: Wish) -> tuple[Section, ...]:

@@ -11,6 +11,7 @@ import base64
 from collections import Counter
 from collections.abc import Iterator, Sequence
 from dataclasses import replace
+from functools import cache
 from itertools import groupby
 
 from api.display.marks import done_words, group_marks
@@ -28,7 +29,7 @@ from planner.music.tune import Tune
 
 OPENING_BARS = 2
 # A card is read at arm's length: its music is as large as two bars allow.
-ARMS_LENGTH = replace(CARD, side_margin_mm=7.0, staff_mm=6.5)
+ARMS_LENGTH = replace(CARD, side_margin_mm=7.0, staff_mm=6.5, smallest_staff_mm=4.2)
 # Two excerpts beside each other on a sheet.
 JOIN = replace(CARD, paper_width_mm=96.0, staff_mm=5.5)
 # Half sheets: the same line whether they are cut from A4 or from US paper.
@@ -113,15 +114,20 @@ def _fits(lines: Sequence[System], most_mm: float) -> bool:
     return height <= most_mm
 
 
-def opening_picture(tune: Tune) -> str:
-    """Address of a picture of the first two bars; empty when there are no notes to draw."""
+def opening_picture(tune: Tune, marks: Sequence[Mark] = ()) -> str:
+    """Address of a picture of the first two bars; empty when there are no notes to draw.
+
+    The signs of those ``marks`` that stand in these bars are drawn, their words are the card's.
+    """
     if not tune.has_notes:
         return ""
     try:
         drawn = engrave(first_bars(tune, OPENING_BARS), ARMS_LENGTH)
     except EngravingError:
         return ""  # the phrased music says what is wrong with it
-    return _line_picture(drawn.systems[0], "").address
+    shown = [mark for mark in marks if drawn.system_of(mark.place.note_id) is not None]
+    marked = add_marks(drawn, shown, has_words=False)
+    return _block_picture(marked, marked.systems, "").address
 
 
 def ending_picture(tune: Tune, part_number: int = 0) -> PictureView | None:
@@ -148,6 +154,7 @@ def _excerpt(tune: Tune, label: str) -> PictureView | None:
     return _line_picture(drawn.systems[0], label)
 
 
+@cache
 def sign_picture(move: Move) -> PictureView:
     """The sign of a move, as it stands on the staff."""
     box = sign_box(move).grown(SIGN_MARGIN_MM)

@@ -9,8 +9,10 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 
-from api.display.marks import short_words, worth_a_flag
+from api.display.marks import MarkGroup, short_words, worth_a_flag
 from api.display.outs import HARMONY, mine_words
+from api.display.phrased_music import PictureView
+from api.display.pictures import sign_picture
 from api.display.planned import (
     PlannedEntry,
     PlannedEvent,
@@ -45,6 +47,14 @@ MOST_TEMPOS = 3
 
 
 @dataclass(frozen=True, slots=True)
+class FlagView:
+    """One phrasing flag: its words, and the sign that stands on the staff with its one word."""
+
+    words: str
+    sign: PictureView | None = None
+
+
+@dataclass(frozen=True, slots=True)
 class CardTuneView:
     """One tune on a card. Empty text and empty tuples are left out of the print.
 
@@ -64,7 +74,7 @@ class CardTuneView:
     mine: str = ""
     warning: str = ""
     lifted: str = ""
-    flags: tuple[str, ...] = ()
+    flags: tuple[FlagView, ...] = ()
     flags_elsewhere: str = ""
 
 
@@ -88,14 +98,25 @@ class SetCardView:
 
 
 @dataclass(frozen=True, slots=True)
+class FrontSetView:
+    """One set by number and short name: its tempo, how strict it is, and the titles in order."""
+
+    number: str
+    name: str
+    tempo: str
+    strictness: str
+    titles: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
 class FrontCardView:
-    """The card in front of several sets: each by number, short name, tempo and strictness."""
+    """The card in front of several sets."""
 
     event: str
     occasion: str
     day: str
     times: tuple[tuple[str, str], ...]
-    sets: tuple[tuple[str, str, str, str], ...]
+    sets: tuple[FrontSetView, ...]
     stop_signal: str = ""
     reader: str = ""
     version: str = ""
@@ -205,9 +226,14 @@ def _set_facts(played: PlannedSet) -> str:
     return sentence_start(", ".join(facts))
 
 
-def _set_line(played: PlannedSet) -> tuple[str, str, str, str]:
-    tempos = " then ".join(_tempos(played.plans))
-    return str(played.set.number), played.set.name, tempos, strictness_word(played.plans)
+def _set_line(played: PlannedSet) -> FrontSetView:
+    return FrontSetView(
+        number=str(played.set.number),
+        name=played.set.name,
+        tempo=" then ".join(_tempos(played.plans)),
+        strictness=strictness_word(played.plans),
+        titles=tuple(each.tune.title for each in played.entries),
+    )
 
 
 def _times(clock: Clock) -> tuple[tuple[str, str], ...]:
@@ -274,12 +300,21 @@ def join_of(each: PlannedEntry, following: PlannedEntry) -> str:
     return f"{said} ({', '.join(changes)})" if changes else said
 
 
-def _flags(marks: Sequence[Mark]) -> tuple[tuple[str, ...], int]:
+def flagged_marks(marks: Sequence[Mark]) -> tuple[Mark, ...]:
+    """The marks of a tune that its card speaks of: no other sign may stand on the card."""
+    groups, _ = worth_a_flag(marks, MOST_FLAGS)
+    return tuple(mark for group in groups for mark in group.marks)
+
+
+def _flags(marks: Sequence[Mark]) -> tuple[tuple[FlagView, ...], int]:
     groups, more = worth_a_flag(marks, MOST_FLAGS)
+    return tuple(_flag(group) for group in groups), more
+
+
+def _flag(group: MarkGroup) -> FlagView:
     # a note's name alone on a line is easily overlooked
-    said = [short_words(group.first).replace(" on ", " on\u00a0") for group in groups]
-    flags = [f"{group.where}: {words}" for group, words in zip(groups, said, strict=True)]
-    return tuple(flags), more
+    said = short_words(group.first).replace(" on ", " on\u00a0")
+    return FlagView(f"{group.where}: {said}", sign_picture(group.first.move))
 
 
 def _who_plays_harmony(line_up: LineUp, tune_key: str) -> tuple[Person, ...]:

@@ -32,7 +32,7 @@ Sections = tuple[Section, ...]
 CARD_DENSITIES = (
     "roomy",
     "close",
-    "close small",
+    "close tight",
     "close tight small",
     "close large",
     "close large small",
@@ -43,7 +43,14 @@ CARD_DENSITIES = (
     "close loose tight plain",
     "close full plain",
 )
-FRONT_DENSITIES = ("roomy", "close", "close large", "close full")
+FRONT_DENSITIES = (
+    "roomy",
+    "close",
+    "close plain",
+    "close large",
+    "close large plain",
+    "close full",
+)
 OUTS_DENSITIES = (
     "roomy",
     "close",

@@ -37,17 +37,22 @@ LETTER_WIDTH = 0.58
 
 @dataclass(frozen=True, slots=True)
 class _Placed:
-    """A mark with its room: ``anchor`` is the sign's x = 0, ``box`` holds sign and word."""
+    """A mark with its room: ``anchor`` is the sign's x = 0, ``box`` holds sign and word.
+
+    ``word_left`` is None where the word stands elsewhere on the page.
+    """
 
     mark: Mark
     anchor: float
     hold_length: float
     box: Box
-    word_left: float
+    word_left: float | None
 
 
-def add_marks(engraved: Engraved, marks: Iterable[Mark]) -> Engraved:
+def add_marks(engraved: Engraved, marks: Iterable[Mark], has_words: bool = True) -> Engraved:
     """The engraving with the marks drawn on it; an engraving without marks stays as it is.
+
+    Without words only the signs are drawn, for a page that says beside them what they ask.
 
     Raises:
         EngravingError: a mark names a note that is not on the staff.
@@ -59,31 +64,33 @@ def add_marks(engraved: Engraved, marks: Iterable[Mark]) -> Engraved:
                 f"The mark '{mark.move.value}' at {mark.place.address} has no note on the staff; "
                 "work the plan out again from this tune."
             )
-    systems = tuple(_with_marks(system, given) for system in engraved.systems)
+    systems = tuple(_with_marks(system, given, has_words) for system in engraved.systems)
     return replace(engraved, systems=systems)
 
 
-def _with_marks(system: System, marks: tuple[Mark, ...]) -> System:
+def _with_marks(system: System, marks: tuple[Mark, ...], has_words: bool) -> System:
     own = [mark for mark in marks if mark.place.note_id in system.notes]
     if not own:
         return system
-    placed = _level([_lowest(system, mark) for mark in own])
+    placed = _level([_lowest(system, mark, has_words) for mark in own])
     spread = _spread(sorted(placed, key=lambda one: one.box.left))
     return system.with_added("".join(_drawn(one) for one in spread), [one.box for one in spread])
 
 
-def _lowest(system: System, mark: Mark) -> _Placed:
+def _lowest(system: System, mark: Mark, has_words: bool) -> _Placed:
     """The mark in the lowest place that is free above its note."""
     note = system.notes[mark.place.note_id]
     length = _hold_length(system, mark, note)
     anchor = note.left if mark.move is Move.HOLD else note.centre
     sign = sign_box(mark.move, length)
-    word_width = LETTER_WIDTH * WORD_SIZE_MM * len(mark.move.value)
     left, right = anchor + sign.left, anchor + sign.right
-    word_left = right + WORD_GAP_MM
-    if word_left + word_width > system.frame.right:
-        word_left = left - WORD_GAP_MM - word_width
-    left, right = min(left, word_left), max(right, word_left + word_width)
+    word_left = None
+    if has_words:
+        word_width = LETTER_WIDTH * WORD_SIZE_MM * len(mark.move.value)
+        word_left = right + WORD_GAP_MM
+        if word_left + word_width > system.frame.right:
+            word_left = left - WORD_GAP_MM - word_width
+        left, right = min(left, word_left), max(right, word_left + word_width)
     floor = _free_above(system, left, right)
     box = Box(left, floor - CLEARANCE_MM - SIGN_HEIGHT_MM, right - left, SIGN_HEIGHT_MM)
     return _Placed(mark, anchor, length, box, word_left)
@@ -133,10 +140,14 @@ def _raised(one: _Placed, top: float) -> _Placed:
 def _drawn(one: _Placed) -> str:
     baseline = mm(one.box.bottom)
     word = one.mark.move.value
+    said = (
+        ""
+        if one.word_left is None
+        else f'<text x="{mm(one.word_left)}" y="{baseline}" font-family="{SANS}" '
+        f'font-size="{WORD_SIZE_MM}">{word}</text>'
+    )
     return (
         f'<g class="mark mark-{word}" data-note="{one.mark.place.note_id}">'
         f'<g transform="translate({mm(one.anchor)} {baseline})">'
-        f"{mark_sign(one.mark.move, one.hold_length)}</g>"
-        f'<text x="{mm(one.word_left)}" y="{baseline}" font-family="{SANS}" '
-        f'font-size="{WORD_SIZE_MM}">{word}</text></g>'
+        f"{mark_sign(one.mark.move, one.hold_length)}</g>{said}</g>"
     )

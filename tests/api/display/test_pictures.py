@@ -57,6 +57,20 @@ def test_the_opening_is_shorter_than_the_tune_and_fits_a_card() -> None:
     assert 30 < float(str(picture.get("width")).removesuffix("mm")) <= 91
 
 
+def test_the_opening_shows_the_signs_of_its_marks_and_leaves_their_words_to_the_card() -> None:
+    plan = planned_entry(march()).plan
+    bare, signed = (drawing(opening_picture(plan.tune, marks)) for marks in ((), plan.marks))
+    assert not list(signed.iter(f"{SVG}text"))
+    height = float(str(bare.get("height")).removesuffix("mm"))
+    assert float(str(signed.get("height")).removesuffix("mm")) > height + 1
+    assert outlines(signed) > outlines(bare)
+
+
+def outlines(picture: ElementTree.Element) -> int:
+    """How many closed shapes the drawing has."""
+    return sum(path.get("d", "").lower().count("z") for path in picture.iter(f"{SVG}path"))
+
+
 def test_a_tune_without_notes_has_its_scan_instead_of_music() -> None:
     bare = outline("The Mill Gate", Metre(6, 8), ((8, 2),))
     scan = scan_picture(b"\x89PNG", "image/png", "a scan")

@@ -2,8 +2,17 @@ from dataclasses import replace
 
 import pytest
 
-from api.display.set_card import front_card_view, parts_end_alike, set_card_view, set_card_views
+from api.display.pictures import sign_picture
+from api.display.set_card import (
+    FrontSetView,
+    flagged_marks,
+    front_card_view,
+    parts_end_alike,
+    set_card_view,
+    set_card_views,
+)
 from planner.event.event import Occasion
+from planner.marks.marks import Move
 from planner.music.tune import Part
 from tests.api.display.events import (
     CONTEST,
@@ -92,8 +101,9 @@ def test_a_players_own_card_says_what_that_player_does(reader, mine: str) -> Non
 
 
 def test_a_flag_has_part_bar_and_beat_and_the_move_in_few_words() -> None:
-    flags = card().tunes[0].flags
-    assert flags == ("part 1, bar 1, beat 1: tight taorluath on\u00a0low A",)
+    (flag,) = card().tunes[0].flags
+    assert flag.words == "part 1, bar 1, beat 1: tight taorluath on\u00a0low A"
+    assert flag.sign == sign_picture(Move.TIGHTEN)
 
 
 def test_no_more_than_three_flags_stand_on_a_card() -> None:
@@ -106,6 +116,7 @@ def test_no_more_than_three_flags_stand_on_a_card() -> None:
     view = card(replace(entry, plan=replace(entry.plan, marks=many)), setting=CONTEST)
     assert len(view.tunes[0].flags) == 3
     assert view.tunes[0].flags_elsewhere == "two more on the phrased music"
+    assert flagged_marks(many) == many[:3], "no sign may stand on the card without its words"
 
 
 def test_parts_that_end_alike_are_a_warning_on_parade_only() -> None:
@@ -123,7 +134,10 @@ def test_several_sets_have_a_front_card_and_one_set_has_none() -> None:
     assert front_card_view(planned_event(one)) is None
     front = front_card_view(planned_event(one, two))
     assert front is not None
-    assert front.sets == (("1", "Street set", "76", "strict"), ("2", "Jigs", "116", "strict"))
+    assert front.sets == (
+        FrontSetView("1", "Street set", "76", "strict", (march().title,)),
+        FrontSetView("2", "Jigs", "116", "strict", (jig().title,)),
+    )
     assert front.times == (("Meet", "09:15"), ("Tune up", "09:45"), ("Step-off", "10:30"))
 
 

@@ -76,7 +76,7 @@ def test_engraved_music_is_said_in_words(papers) -> None:
 
 def test_the_outline_leads_to_every_set_and_tune(papers) -> None:
     cards = headings(papers["set cards"])
-    assert ("Set 1 Street set", 1) in cards
+    assert ("Set 1: Street set", 1) in cards
     assert ("1 The Lantern on Harrow Brae", 1) in cards
     assert ("The Lantern on Harrow Brae", 0) in headings(papers["phrased music"])
 
@@ -88,7 +88,7 @@ def test_tables_have_heads(papers) -> None:
 
 def test_what_is_heard_comes_in_the_order_of_the_view(papers) -> None:
     text = page_words(papers["set cards"])[1]
-    said = ("parade", "strict", "84", "Set 1", "Stop signal", "The Lantern", "Start", "Phrasing")
+    said = ("parade", "strict", "84", "Set 1", "The Lantern", "Start", "hold the D", "Stop signal")
     places = [text.find(word) for word in said]
     assert -1 not in places
     assert places == sorted(places)

@@ -11,7 +11,13 @@ from api.display.phrased_music import (
     PhrasedTuneView,
     PictureView,
 )
-from api.display.set_card import CardTuneView, FrontCardView, SetCardView
+from api.display.set_card import (
+    CardTuneView,
+    FlagView,
+    FrontCardView,
+    FrontSetView,
+    SetCardView,
+)
 
 FIVE_LINES = "".join(
     f'<path d="M0 {30 + i * 15}H860" stroke="#000" stroke-width="4"/>' for i in range(5)
@@ -21,6 +27,7 @@ STAFF = (
     f"{FIVE_LINES}</svg>"
 )
 PICTURE = "data:image/svg+xml;base64," + base64.b64encode(STAFF.encode()).decode()
+SIGN = PictureView(PICTURE, 4, 2, "hold")
 
 
 def card_tune(number: int = 1, title: str = "The Lantern on Harrow Brae", **changes: object):
@@ -32,7 +39,7 @@ def card_tune(number: int = 1, title: str = "The Lantern on Harrow Brae", **chan
         "join": "straight on, same pace",
         "out": "Jo Pell",
         "harmony": "Isla Rennick, Tom Farr",
-        "flags": ("part 1, bar 3, beat 2: hold the D",),
+        "flags": (FlagView("part 1, bar 3, beat 2: hold the D", SIGN),),
     }
     return CardTuneView(number, title, **(told | changes))
 
@@ -59,7 +66,10 @@ def front_card(**changes: object) -> FrontCardView:
         "occasion": "parade",
         "day": "Saturday 14 June 2031",
         "times": (("Meet", "09:15"), ("Tune up", "09:45"), ("Step-off", "10:30")),
-        "sets": (("1", "Street set", "84", "strict"), ("2", "Hill set", "84", "strict")),
+        "sets": (
+            FrontSetView("1", "Street set", "84", "strict", ("The Lantern on Harrow Brae",)),
+            FrontSetView("2", "Hill set", "84", "strict"),
+        ),
         "stop_signal": "mace raised and held level",
         "version": "version 3, made 12 Jun 2031 18:04",
     }
@@ -68,7 +78,6 @@ def front_card(**changes: object) -> FrontCardView:
 
 VERSION = "version 3, made 12 Jun 2031 18:04"
 LINE = PictureView(PICTURE, 180, 12, "line 1")
-SIGN = PictureView(PICTURE, 4, 2, "hold")
 MARK = MarkView("Part 1, bar 3, beat 2", "Hold D, C pays", "strict", "It opens a line.")
 
 
