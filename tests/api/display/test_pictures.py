@@ -61,8 +61,6 @@ def test_the_opening_shows_the_signs_of_its_marks_and_leaves_their_words_to_the_
     plan = planned_entry(march()).plan
     bare, signed = (drawing(opening_picture(plan.tune, marks)) for marks in ((), plan.marks))
     assert not list(signed.iter(f"{SVG}text"))
-    height = float(str(bare.get("height")).removesuffix("mm"))
-    assert float(str(signed.get("height")).removesuffix("mm")) > height + 1
     assert outlines(signed) > outlines(bare)
 
 
