@@ -4,8 +4,10 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from api.display.drawing.ink import Figure
+from api.display.drawing.route import route_figure
 from api.display.people import GROUP_WORDS
-from api.display.street import StreetView, street_view
+from api.display.street import StreetView, street_view, strip_of
 from api.display.words import length_words, sentence, sentence_start, tempo_words
 from planner.event.contest import CONFIRM, TimeVerdict
 from planner.event.joins import Join
@@ -73,6 +75,7 @@ class SumsView:
     street: StreetView | None
     sound: tuple[str, ...]
     cautions: tuple[tuple[str, str], ...]
+    route: Figure | None = None
 
 
 def sums_view(
@@ -93,7 +96,14 @@ def sums_view(
             for name, words in sums.cautions.items()
             if name != OF_DANCERS or is_danced
         ),
+        route=_drawn(sums),
     )
+
+
+def _drawn(sums: EventSums) -> Figure | None:
+    if sums.street is None:
+        return None
+    return route_figure(strip_of(sums.street), {each.name: str(each.number) for each in sums.sets})
 
 
 def _joins(sums: SetSums) -> SetJoinsView:

@@ -3,14 +3,16 @@
 from __future__ import annotations
 
 from api.display.drawing.ink import Figure
+from api.display.drawing.route import route_figure
 from api.display.drawing.timeline import Day, Played, figure_of_day
+from api.display.street import StripPieceView, StripView
 
 MINUTE = 60.0
 
 
 def example_figures() -> tuple[Figure, ...]:
     """Every drawing with every look it has."""
-    return (figure_of_day(_day()),)
+    return (figure_of_day(_day()), route_figure(_strip(), {"Lanterns": "1", "Harvest home": "2"}))
 
 
 def _day() -> Day:
@@ -27,4 +29,26 @@ def _day() -> Day:
             Played("Harvest home", "2", "10:39", 9 * MINUTE, 5 * MINUTE, is_open=True),
         ),
         slot_s=20 * MINUTE,
+    )
+
+
+def _strip() -> StripView:
+    return StripView(
+        length_m=900.0,
+        stretches=(
+            StripPieceView("the quay", "level", 0.0, 200.0),
+            StripPieceView("the brae", "up", 200.0, 420.0),
+            StripPieceView("the high street", "level", 420.0, 700.0),
+            StripPieceView("the way down", "down", 700.0, 900.0),
+        ),
+        items=(
+            StripPieceView("Lanterns", "set", 0.0, 290.0, "10:30"),
+            StripPieceView("Drums alone", "words", 390.0, 520.0, "10:36"),
+            StripPieceView("Harvest home", "set", 585.0, 960.0, "10:39"),
+        ),
+        places=(
+            StripPieceView("the church", "silent", 310.0, 370.0, "10:34"),
+            StripPieceView("the saluting base", "sounding", 540.0, 620.0, "10:38", False),
+        ),
+        halts=((420.0, "30 s"),),
     )

@@ -1,8 +1,8 @@
 """Where does each label go, so that none lies on another or on another's thread?
 
 A label hangs from its point by a thread, in the nearest row with room for both. Labels reach to the
-right of their points; those that would leave the drawing reach to the left. What finds no room is
-left away: the same is told in words beside every drawing.
+right of their points; those that would leave the drawing lie across the end of the thread, or reach
+to the left. What finds no room is left away: the same is told in words beside every drawing.
 """
 
 from __future__ import annotations
@@ -18,6 +18,11 @@ BETWEEN_PX = 8.0
 DROP_PX = 5.0
 BASELINE_PX = 0.78 * FONT_PX
 
+# The ways a label can lie: from its thread on, up to its thread, or with the thread above it.
+ACROSS = "across"
+# More labels than these are placed in the usual way only.
+MANY = 14
+
 Span = tuple[float, float]
 
 
@@ -28,6 +33,10 @@ class Wanted:
     x: float
     text: str
     kind: str = "label"
+
+
+Placed = tuple[Wanted, str, int]
+"""A label, which way it lies at its thread, and its row."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -43,23 +52,41 @@ def place_labels(
     wanted: Iterable[Wanted], frame: Frame, y: float, most_rows: int, *, above: bool = False
 ) -> Labels:
     """Labels hanging from ``y`` in at most so many rows, or standing above it."""
-    labels = [_fitted(each, frame) for each in wanted]
-    to_left = [each for each in labels if _reach(each, frame, "start")[1] > frame.width_px]
-    to_right = [each for each in labels if each not in to_left]
-    taken = _Taken([[] for _ in range(most_rows)])
-    placed: list[tuple[Wanted, str, int]] = []
-    # Outer labels take the far rows, so threads never have to cross a label: from the middle out.
-    for anchor, group in (("end", to_left), ("start", to_right)):
-        for each in sorted(group, key=lambda label: label.x, reverse=anchor == "start"):
-            found = taken.find(each, frame, anchor)
-            if found is not None:
-                placed.append((each, *found))
-    placed.sort(key=lambda found: found[0].x)
+    labels = sorted((_fitted(each, frame) for each in wanted), key=lambda each: each.x)
+    placed = _best_placed(labels, frame, most_rows)
     return Labels(
-        texts=tuple(_text(each, anchor, row, y, above) for each, anchor, row in placed),
-        threads=tuple(_thread(each, row, y, above) for each, _, row in placed),
+        texts=tuple(_text(each, frame, y, above) for each in placed),
+        threads=tuple(_thread(each, y, above) for each in placed),
         rows=max((row + 1 for _, _, row in placed), default=0),
     )
+
+
+def _best_placed(labels: Sequence[Wanted], frame: Frame, most_rows: int) -> tuple[Placed, ...]:
+    """The way with the most labels, then the fewest rows, out of a few that are worth trying."""
+    reach = [_reach(each, frame, "start")[1] for each in labels]
+    usual = next((at for at, end in enumerate(reach) if end > frame.width_px), len(labels))
+    best = _placed(labels, usual, frame, most_rows)
+    if len(best) == len(labels) or len(labels) > MANY:
+        return best
+    tries = [best, *(_placed(labels, at, frame, most_rows) for at in range(len(labels) + 1))]
+    return max(tries, key=lambda each: (len(each), -max((row for _, _, row in each), default=0)))
+
+
+def _placed(
+    labels: Sequence[Wanted], split: int, frame: Frame, most_rows: int
+) -> tuple[Placed, ...]:
+    """The labels before the split to the right of their points, the others to the left.
+
+    From the middle outwards, so that a thread that goes far has nothing on its way.
+    """
+    taken = _Taken([[] for _ in range(most_rows)])
+    to_right = [(each, "start") for each in reversed(labels[:split])]
+    placed = []
+    for each, anchor in (*to_right, *((each, "end") for each in labels[split:])):
+        found = taken.find(each, frame, anchor)
+        if found is not None:
+            placed.append((each, *found))
+    return tuple(sorted(placed, key=lambda found: found[0].x))
 
 
 def height_of(labels: Labels) -> float:
@@ -75,7 +102,7 @@ class _Taken:
 
     def find(self, label: Wanted, frame: Frame, anchor: str) -> tuple[str, int] | None:
         other = "start" if anchor == "end" else "end"
-        for way in (anchor, other):
+        for way in (anchor, ACROSS, other):
             span = _reach(label, frame, way)
             if span[0] < 0 or span[1] > frame.width_px:
                 continue
@@ -104,27 +131,35 @@ def _meets(span: Span, others: Sequence[Span]) -> bool:
 
 
 def _fitted(label: Wanted, frame: Frame) -> Wanted:
-    """Cut to the room there is on its better side."""
-    at = frame.px(label.x)
-    most = max(at, frame.width_px - at) - ASIDE_PX
+    """Cut to the width of the drawing."""
+    most = frame.width_px - ASIDE_PX
     return Wanted(label.x, shortened(label.text, most), label.kind)
 
 
-def _reach(label: Wanted, frame: Frame, anchor: str) -> Span:
+def _reach(label: Wanted, frame: Frame, way: str) -> Span:
     at, width = frame.px(label.x), text_width(label.text)
-    if anchor == "start":
+    if way == "start":
         return at, at + ASIDE_PX + width
-    return at - ASIDE_PX - width, at
+    if way == "end":
+        return at - ASIDE_PX - width, at
+    left = min(at, frame.width_px - width)
+    return left, left + width
 
 
-def _text(label: Wanted, anchor: str, row: int, y: float, above: bool) -> Text:
+def _text(placed: Placed, frame: Frame, y: float, above: bool) -> Text:
+    label, way, row = placed
     base = y - DROP_PX - row * ROW_PX - (ROW_PX - BASELINE_PX) / 2
     if not above:
         base = y + DROP_PX + row * ROW_PX + BASELINE_PX + (ROW_PX - FONT_PX) / 2
-    dx = ASIDE_PX if anchor == "start" else -ASIDE_PX
-    return Text(label.x, base, label.text, anchor, label.kind, dx)
+    aside = {"start": ASIDE_PX, "end": -ASIDE_PX}.get(way)
+    if aside is None:
+        aside = round(_reach(label, frame, way)[0] - frame.px(label.x), 1)
+    return Text(label.x, base, label.text, "end" if way == "end" else "start", label.kind, aside)
 
 
-def _thread(label: Wanted, row: int, y: float, above: bool) -> Line:
-    far = DROP_PX + (row + 1) * ROW_PX - (ROW_PX - FONT_PX) / 2
+def _thread(placed: Placed, y: float, above: bool) -> Line:
+    label, way, row = placed
+    far = DROP_PX + row * ROW_PX
+    if way != ACROSS:
+        far += ROW_PX - (ROW_PX - FONT_PX) / 2
     return Line(label.x, y, label.x, y - far if above else y + far, "thread")

@@ -256,13 +256,18 @@ def _numbers(day: Day, scale: Scale, frame: Frame, y: float) -> Iterator[Text]:
         if frame.px(scale.length(each.seconds)) > text_width(each.number) + 4:
             middle = scale.at(each.from_s + each.seconds / 2)
             yield Text(middle, y + NUMBER_BASE_PX, each.number, "middle", "on-set")
+    spare = day.spare_s or 0.0
+    room = frame.px(scale.length(spare)) - 6
+    words = (_spare_words(spare, False), length_words(spare)) if spare > 0 else ()
+    said = next((each for each in words if text_width(each) <= room), "")
+    if said:
+        middle = scale.at(day.to_s - spare / 2)
+        yield Text(middle, y + NUMBER_BASE_PX, said, "middle", "strong")
 
 
 def _wanted(day: Day, scale: Scale) -> Iterator[Wanted]:
     for each in day.played:
         name = f"{each.clock} {each.name}".strip()
         yield Wanted(scale.at(each.from_s), f"{name}, {length_words(each.seconds)}")
-    spare = day.spare_s
-    if spare and abs(spare) >= 1:
-        at = day.slot_s if spare < 0 else day.played[-1].end_s
-        yield Wanted(scale.at(at or 0.0), _spare_words(spare, False), "label strong")
+    if day.slot_s is not None and (day.spare_s or 0.0) <= -1:
+        yield Wanted(scale.at(day.slot_s), _spare_words(day.spare_s or 0.0, False), "label strong")

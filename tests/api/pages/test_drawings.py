@@ -21,6 +21,13 @@ def test_the_day_is_drawn_on_the_page_of_its_event(demo: TestClient) -> None:
     assert "Meet 09:15, tune-up 09:45" in drawn
 
 
+def test_the_route_is_drawn_where_there_is_one(demo: TestClient) -> None:
+    drawn = figures(demo.get("/events/1").text)["route"]
+    assert drawn.count('role="img"') == 2
+    assert "The route is 1450 m long." in drawn
+    assert "route" not in figures(demo.get("/events/2").text)
+
+
 def test_an_event_without_a_running_order_has_no_drawing(client: TestClient) -> None:
     assert figures(client.get(f"/events/{an_event(client)}").text) == {}
 
