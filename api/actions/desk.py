@@ -14,6 +14,7 @@ from api.actions.reading import LibraryTune
 from api.storage.records import HandMark, Lift, OwnRule, Settled
 from planner.errors import RequestError
 from planner.event.event import Entry, LineUp, Setting
+from planner.event.played_parts import as_played
 from planner.event.who import setting_for_tune
 from planner.licence.licence import Level
 from planner.marks import choices as marks
@@ -85,17 +86,18 @@ def ground_of(desk: Desk, entry: Entry) -> Ground:
         title = library_tune.record.title
         raise RequestError("tune", f"“{title}” has no music to plan", "upload its file again")
     said = _choices(desk, entry.tune_key)
-    setting, rules = _setting(desk, entry), desk.shelf.rulebook
+    setting, rules, played = _setting(desk, entry), desk.shelf.rulebook, as_played(entry, tune)
     return _grounds.get(
         _identity(desk, entry, said),
-        lambda: prepare(tune, setting, rules, tempo_bpm=entry.tempo_bpm, choices=said),
+        lambda: prepare(played, setting, rules, tempo_bpm=entry.tempo_bpm, choices=said),
     )
 
 
 def _identity(desk: Desk, entry: Entry, said: marks.Choices) -> Hashable:
     """All that a plan depends on but the words on single notes: music, drums, setting, rules."""
     record = desk.shelf.tunes[entry.tune_key].record
-    return (record, _setting(desk, entry), entry.tempo_bpm, desk.shelf.own_rules, said.lifted)
+    played = (entry.tempo_bpm, entry.parts, entry.part_times)
+    return (record, _setting(desk, entry), played, desk.shelf.own_rules, said.lifted)
 
 
 def _setting(desk: Desk, entry: Entry) -> Setting:

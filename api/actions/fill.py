@@ -27,6 +27,7 @@ from planner.event.candidates import Candidate, End
 from planner.event.entry_time import entry_tempo
 from planner.event.event import Entry, Familiarity, Item, LineUp, Occasion, Set, Setting, Weight
 from planner.event.joins import neighbour
+from planner.event.played_parts import as_played
 from planner.event.running_order import RunningOrder, running_order
 from planner.event.selection import Room
 from planner.event.timetable import time_set
@@ -238,7 +239,7 @@ def _end(entry: Entry, shelf: Shelf) -> End:
     tune = shelf.tunes[entry.tune_key]
     tempo = entry_tempo(entry, tune, shelf.book)
     centre = shelf.music[entry.tune_key].record.tonal_centre
-    return End(neighbour(tune, tempo.bpm, centre), tune.idiom or "")
+    return End(neighbour(as_played(entry, tune), tempo.bpm, centre), tune.idiom or "")
 
 
 def _is_strong(one: Set, shelf: Shelf) -> bool:

@@ -11,6 +11,7 @@ from api.storage import tunes as stored_tunes
 from api.storage.database import BandId, Session
 from planner.event.event import SORTS_BY_OCCASION, Entry, Occasion, Set, Setting
 from planner.event.joins import Join, judge_joins, neighbour
+from planner.event.played_parts import as_played
 from planner.event.timetable import SetTimetable, time_set
 from planner.music.tune import Tune
 from planner.plan import chosen_idiom, chosen_tempo
@@ -60,7 +61,7 @@ def joins_of_set(a_set: Set, music: SetMusic) -> tuple[Join, ...]:
         return ()
     neighbours = [
         neighbour(
-            music.tunes[entry.tune_key],
+            as_played(entry, music.tunes[entry.tune_key]),
             _bpm(entry, music),
             music.centres.get(entry.tune_key, ""),
         )

@@ -18,6 +18,7 @@ from api.storage.records import Kept, TuneRecord
 from planner.errors import RequestError
 from planner.event.dance import dance_beats, find_dance
 from planner.event.event import Entry, Set
+from planner.event.played_parts import as_played
 from planner.event.rulesets import find_ruleset
 from planner.rules.rulebook import RuleBook
 
@@ -130,7 +131,7 @@ def check_entries(session: Session, band: BandId, entries: Collection[Entry]) ->
                 f"entry {position} names tune {entry.tune_key}, which is not in the library",
                 "choose a tune that is",
             )
-    if any(entry.parts for entry in entries):
+    if any(entry.parts or entry.part_times for entry in entries):
         _check_parts(session, band, entries, tuple(found.values()))
 
 
@@ -140,7 +141,7 @@ def _check_parts(
     music = {kept.noun.record.key: kept.noun.tune for kept in with_music(session, band, tunes)}
     for position, entry in enumerate(entries, start=1):
         tune = music[entry.tune_key]
-        if tune is None or not entry.parts:
+        if tune is None:
             continue
         wrong = sorted(set(entry.parts) - {part.number for part in tune.parts})
         if wrong:
@@ -149,3 +150,4 @@ def _check_parts(
                 f"entry {position} asks for part {wrong[0]} of “{tune.title}”",
                 f"it has parts 1 to {len(tune.parts)}",
             )
+        as_played(entry, tune)

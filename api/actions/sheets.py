@@ -41,7 +41,7 @@ from api.settings import PrintFormat
 from api.storage.database import BandId, Database
 from planner.engraving.layout import A4
 from planner.errors import RequestError
-from planner.event.event import Person
+from planner.event.event import Entry, Person
 
 
 class Sheet(StrEnum):
@@ -177,14 +177,14 @@ def phrased_music(order: PrintOrder, wish: Wish) -> tuple[Section, ...]:
 
 def phrased_view(order: PrintOrder, wish: Wish) -> PhrasedMusicView:
     """The music of every tune in words and drawings."""
-    pictures = {each.entry.tune_key: _pictures(each, order, wish) for each in order.entries}
+    pictures = {each.entry: _pictures(each, order, wish) for each in order.entries}
     return phrased_music_view(order.planned, pictures, order.unpermitted)
 
 
-def openings_of(order: PrintOrder) -> dict[str, str]:
-    """The first two bars of every tune, with the signs of what its card speaks of."""
+def openings_of(order: PrintOrder) -> dict[Entry, str]:
+    """The first two bars of every tune as a set plays it, with the signs its card speaks of."""
     return {
-        each.entry.tune_key: opening_picture(each.tune, flagged_marks(each.plan.marks))
+        each.entry: opening_picture(each.tune, flagged_marks(each.plan.marks))
         for each in order.entries
     }
 

@@ -23,7 +23,7 @@ from api.display.words import (
     version_words,
 )
 from planner.analysis.beats import PlacedNote
-from planner.event.event import Person
+from planner.event.event import Entry, Person
 from planner.music.tune import Part
 
 BARS_A_ROW = 4
@@ -70,9 +70,9 @@ class LearnerCardView:
 
 
 def learner_card_view(
-    planned: PlannedEvent, reader: Person, openings: Mapping[str, str]
+    planned: PlannedEvent, reader: Person, openings: Mapping[Entry, str]
 ) -> LearnerCardView:
-    """The learner's card; ``openings`` has the picture of the first bars by tune key."""
+    """The learner's card; ``openings`` has the picture of the first bars by entry."""
     tunes = [
         _tune(planned, played, index, reader, openings)
         for played in planned.sets
@@ -93,7 +93,7 @@ def _tune(
     played: PlannedSet,
     index: int,
     reader: Person,
-    openings: Mapping[str, str],
+    openings: Mapping[Entry, str],
 ) -> LearnerTuneView:
     each = played.entries[index]
     mine: MySetView = my_set(played, planned.line_up, reader)
@@ -108,7 +108,7 @@ def _tune(
         change=mine.tunes[index].change,
         start=each.entry.start_line,
         stop=each.entry.stop_line,
-        opening=openings.get(each.entry.tune_key, ""),
+        opening=openings.get(each.entry, ""),
         rows=beat_rows(each),
         no_notes="" if each.tune.has_notes else "No notes on file: learn this one by ear.",
     )

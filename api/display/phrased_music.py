@@ -140,18 +140,16 @@ class TunePictures:
 
 def phrased_music_view(
     planned: PlannedEvent,
-    pictures: Mapping[str, TunePictures],
+    pictures: Mapping[Entry, TunePictures],
     unpermitted: frozenset[str] = frozenset(),
 ) -> PhrasedMusicView:
-    """The phrased music of an event; ``pictures`` by tune key.
+    """The phrased music of an event; ``pictures`` by entry, since a tune may be played twice.
 
     ``unpermitted`` are the keys of the tunes without a note on whether they may be copied.
     """
     tunes = tuple(
         _with_permission(
-            phrased_tune_view(
-                each.plan, pictures[each.entry.tune_key], each.entry, each_set.set.name
-            ),
+            phrased_tune_view(each.plan, pictures[each.entry], each.entry, each_set.set.name),
             each.entry.tune_key not in unpermitted,
         )
         for each_set in planned.sets

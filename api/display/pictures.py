@@ -142,7 +142,7 @@ def beginning_picture(tune: Tune, part_number: int = 0) -> PictureView | None:
     if not tune.has_notes:
         return None
     named = tuple(part for part in tune.parts if part.number == part_number)
-    entered = replace(tune, parts=named) if named else tune
+    entered = replace(tune, parts=named, order=()) if named else tune
     return _excerpt(first_bars(entered, OPENING_BARS), f"The beginning of {tune.title}")
 
 

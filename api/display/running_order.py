@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from api.display.call_sheet import OrderLineView, call_sheet_view, order_lines
 from api.display.planned import PlannedEntry, PlannedEvent, strictness_word
 from api.display.street import WayLineView, start_words, way_lines
-from api.display.words import metre_words, tempo_words, times_through
+from api.display.words import metre_words, parts_played, tempo_words, times_through
 from planner.event.timetable import Slot
 
 
@@ -83,12 +83,13 @@ def _item(planned: PlannedEvent, line: OrderLineView, index: int, slot: Slot) ->
 
 
 def _facts(each: PlannedEntry) -> str:
-    plan = each.plan
-    return " · ".join(
-        (
-            plan.analysis.idiom,
-            metre_words(plan.tune.metre),
-            tempo_words(plan.analysis.tempo.bpm),
-            times_through(each.entry.times_through),
-        )
+    plan, entry = each.plan, each.entry
+    parts = parts_played(entry, len(plan.tune.parts)) if entry.parts else ""
+    facts = (
+        plan.analysis.idiom,
+        metre_words(plan.tune.metre),
+        tempo_words(plan.analysis.tempo.bpm),
+        parts,
+        times_through(entry.times_through),
     )
+    return " · ".join(filter(None, facts))

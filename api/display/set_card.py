@@ -123,9 +123,9 @@ class FrontCardView:
 
 
 def set_card_views(
-    planned: PlannedEvent, openings: Mapping[str, str], reader: Person | None = None
+    planned: PlannedEvent, openings: Mapping[Entry, str], reader: Person | None = None
 ) -> tuple[SetCardView, ...]:
-    """The cards of an event; ``openings`` has the picture of the first bars by tune key.
+    """The cards of an event; ``openings`` has the picture of the first bars by entry.
 
     With a ``reader`` the cards are that player's own: every tune says what they do in it.
     """
@@ -148,7 +148,7 @@ def without_names(card: SetCardView) -> SetCardView:
 def set_card_view(
     planned: PlannedEvent,
     played: PlannedSet,
-    openings: Mapping[str, str],
+    openings: Mapping[Entry, str],
     reader: Person | None = None,
 ) -> SetCardView:
     """The card of one set of an event."""
@@ -245,7 +245,7 @@ def _card_tune(
     planned: PlannedEvent,
     played: PlannedSet,
     index: int,
-    openings: Mapping[str, str],
+    openings: Mapping[Entry, str],
     reader: Person | None,
 ) -> CardTuneView:
     each = played.entries[index]
@@ -256,7 +256,7 @@ def _card_tune(
         number=index + 1,
         title=each.tune.title,
         facts=_facts(each),
-        opening=openings.get(key, ""),
+        opening=openings.get(each.entry, ""),
         start=each.entry.start_line,
         stop=_stop(each.entry),
         join=join_of(each, following) if following else each.entry.join,

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from api.display.choices import Choices
 from api.display.form import FormView
@@ -19,6 +19,7 @@ from api.display.words import (
 from planner.event.dance import Dance
 from planner.event.event import Entry, Set
 from planner.event.joins import Join
+from planner.event.played_parts import parts_text
 from planner.event.rulesets import RuleSet
 from planner.event.timetable import Kind, SetTimetable
 from planner.music.tempo import Metre
@@ -48,6 +49,7 @@ class EntryRowView:
     facts: str
     length: str
     join: str = ""
+    played_address: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -122,12 +124,15 @@ def entry_rows(
     rows = sorted({int(name.split(".")[1]) for name in form.values if name.startswith("entries.")})
     played = [each for each in timetable.stretches if each.kind is Kind.TUNE] if timetable else []
     return tuple(
-        _entry_row(
-            row,
-            form.value(f"entries.{row}.tune_key"),
-            tunes,
-            length_words(played[row].seconds) if row < len(played) else "",
-            joins[row] if row < len(joins) else None,
+        replace(
+            _entry_row(
+                row,
+                form.value(f"entries.{row}.tune_key"),
+                tunes,
+                length_words(played[row].seconds) if row < len(played) else "",
+                joins[row] if row < len(joins) else None,
+            ),
+            played_address=f"{form.action}/tunes/{row + 1}",
         )
         for row in rows
     )
@@ -195,7 +200,7 @@ def entry_values(entry: Entry) -> dict[str, str]:
         "tune_key": entry.tune_key,
         "tempo_bpm": _number(entry.tempo_bpm),
         "times_through": str(entry.times_through),
-        "parts": ", ".join(map(str, entry.parts)),
+        "parts": parts_text(entry),
         "start_line": entry.start_line,
         "stop_line": entry.stop_line,
         "join": entry.join,

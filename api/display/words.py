@@ -11,6 +11,7 @@ from datetime import date, datetime, time
 from itertools import groupby
 
 from planner.event.event import Entry
+from planner.event.played_parts import parts_text
 from planner.licence.licence import Licence
 from planner.music.tempo import Metre
 from planner.music.tune import Address, beat_text
@@ -49,8 +50,7 @@ def parts_played(entry: Entry, part_count: int) -> str:
     """``2 parts``, or which parts when not all of them are played."""
     if not entry.parts:
         return f"{part_count} part{'s' if part_count != 1 else ''}"
-    named = join_words([str(number) for number in entry.parts])
-    return f"part{'s' if len(entry.parts) != 1 else ''} {named}"
+    return f"part{'s' if len(entry.parts) != 1 else ''} {join_words(parts_text(entry).split(', '))}"
 
 
 def shift_words(ms: float) -> str:

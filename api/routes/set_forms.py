@@ -20,10 +20,14 @@ from api.routes.form import (
     TimesThrough,
 )
 from planner.event.event import Entry, Familiarity, Occasion, Set, Weight
+from planner.event.played_parts import MOST_TIMES
 
 
 class EntryForm(Form):
-    """A tune as it is played in a set; ``parts`` empty: all as printed."""
+    """A tune as it is played in a set; ``parts`` in playing order, empty: all as printed.
+
+    ``part_times`` says how often each of them is played, 0 or nothing: as printed.
+    """
 
     tune_key: RowKey
     tempo_bpm: TempoBpm | None = None
@@ -33,6 +37,9 @@ class EntryForm(Form):
     stop_line: LineText = ""
     join: LineText = ""
     pause_after_s: Seconds = 0.0
+    part_times: Annotated[
+        tuple[Annotated[int, Field(ge=0, le=MOST_TIMES)], ...], Field(max_length=40)
+    ] = ()
 
     def entry(self) -> Entry:
         """The entry as the engine knows it."""

@@ -120,6 +120,7 @@ def _entry(row: EntryRow) -> Entry:
         stop_line=row.stop_line,
         join=row.join,
         pause_after_s=row.pause_after_s,
+        part_times=tuple(row.part_times),
     )
 
 
@@ -143,6 +144,7 @@ def write_set(row: SetRow, planned: Set) -> None:
             stop_line=entry.stop_line,
             join=entry.join,
             pause_after_s=entry.pause_after_s,
+            part_times=list(entry.part_times),
         )
         for position, entry in enumerate(planned.entries)
     ]

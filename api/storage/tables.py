@@ -141,7 +141,10 @@ class SetRow(VersionedRow, table=True):
 
 
 class EntryRow(Row, table=True):
-    """A tune as it is played in a set; ``times_through`` 0 means until the cue."""
+    """A tune as it is played in a set; ``times_through`` 0 means until the cue.
+
+    ``parts`` in playing order, none: as printed; ``part_times`` beside them, 0: as printed.
+    """
 
     __tablename__ = "entry"
 
@@ -158,6 +161,7 @@ class EntryRow(Row, table=True):
     stop_line: str = ""
     join: str = ""
     pause_after_s: float = 0.0
+    part_times: list[int] = Field(default_factory=list, sa_type=JSON)
 
 
 class PersonRow(VersionedRow, table=True):

@@ -142,8 +142,8 @@ def _bar_successors(tune: Tune) -> list[tuple[int, ...]]:
     index_of = {key: index for index, key in enumerate(keys)}
     played = [
         index_of[part.number, bar.number, bar.ending]
-        for part in tune.parts
-        for bar in part.played_bars()
+        for part, number in tune.passes()
+        for bar in part.bars_in_pass(number)
     ]
     found: list[list[int]] = [[] for _ in keys]
     for here, there in pairwise(played):

@@ -72,11 +72,11 @@ def first_bars(tune: Tune, count: int) -> Tune:
         raise EngravingError(f"{count} bars cannot be shown; ask for one or more.")
     if not tune.parts:
         raise EngravingError(f"{tune.title}: there are no bars to draw; enter the tune's bars.")
-    first = tune.parts[0]
+    first, number = next(tune.passes())
     bars = tuple(
-        replace(bar, starts_line=False) for bar in first.bars_in_pass(1) if bar.number <= count
+        replace(bar, starts_line=False) for bar in first.bars_in_pass(number) if bar.number <= count
     )
-    return replace(tune, parts=(Part(first.number, bars, 1, first.endings),))
+    return replace(tune, parts=(Part(first.number, bars, 1, first.endings),), order=())
 
 
 def last_bars(tune: Tune, count: int, part_number: int = 0) -> Tune:
@@ -90,7 +90,7 @@ def last_bars(tune: Tune, count: int, part_number: int = 0) -> Tune:
     if not tune.parts:
         raise EngravingError(f"{tune.title}: there are no bars to draw; enter the tune's bars.")
     named = [part for part in tune.parts if part.number == part_number]
-    last = named[0] if named else tune.parts[-1]
+    last = named[0] if named else list(tune.passes())[-1][0]
     bars = tuple(last.bars_in_pass(last.times))[-count:]
     shown = tuple(replace(bar, starts_line=False, ending=0) for bar in bars)
-    return replace(tune, parts=(Part(last.number, shown, 1),))
+    return replace(tune, parts=(Part(last.number, shown, 1),), order=())

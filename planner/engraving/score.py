@@ -173,7 +173,8 @@ def _add_tempo(measure: Element, tempo: Tempo, metre: Metre) -> None:
 
 def _add_left_barline(measure: Element, part: Part, index: int) -> None:
     bar = part.bars[index]
-    begins_ending = bar.ending > 0 and (index == 0 or part.bars[index - 1].ending != bar.ending)
+    is_ending = bar.ending > 0 and not _is_only_ending(part)
+    begins_ending = is_ending and (index == 0 or part.bars[index - 1].ending != bar.ending)
     opens_repeat = index == 0 and part.is_repeated
     if not (begins_ending or opens_repeat):
         return
@@ -191,7 +192,8 @@ def _add_right_barline(
 ) -> None:
     bar = part.bars[index]
     is_part_end = index + 1 == len(part.bars)
-    ends_ending = bar.ending > 0 and (is_part_end or part.bars[index + 1].ending != bar.ending)
+    is_ending = bar.ending > 0 and not _is_only_ending(part)
+    ends_ending = is_ending and (is_part_end or part.bars[index + 1].ending != bar.ending)
     goes_back = part.is_repeated and _plays_again_after(part, bar, is_part_end, ends_ending)
     if not (ends_ending or is_part_end) or (is_excerpt and not goes_back and not ends_ending):
         return
@@ -205,6 +207,11 @@ def _add_right_barline(
     if goes_back:
         again = {"times": str(part.times)} if part.times > 2 and not part.endings else {}
         SubElement(barline, "repeat", {"direction": "backward"} | again)
+
+
+def _is_only_ending(part: Part) -> bool:
+    """True for a part played once of which one ending is left: it needs no bracket."""
+    return not part.is_repeated and () in part.endings
 
 
 def _plays_again_after(part: Part, bar: Bar, is_part_end: bool, ends_ending: bool) -> bool:

@@ -23,6 +23,7 @@ from planner.event.contest import (
 )
 from planner.event.dance import dance_beats, find_dance
 from planner.event.event import Event, LineUp, Occasion, Set, Setting, Sort
+from planner.event.played_parts import as_played
 from planner.event.programme import check_programme, check_submitted
 from planner.event.rulesets import find_ruleset
 from planner.event.street_checks import check_street
@@ -74,7 +75,7 @@ def check_metres(a_set: Set, tunes: Mapping[str, Tune], setting: Setting) -> Ite
     metres = {
         (bar.metre.count, bar.metre.unit): str(bar.metre)
         for entry in a_set.entries
-        for part in tunes[entry.tune_key].parts
+        for part in as_played(entry, tunes[entry.tune_key]).parts
         for bar in part.bars
     }
     if is_together and len(metres) > 1:

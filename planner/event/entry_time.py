@@ -6,14 +6,16 @@ Fractions. How tunes add up to a set is the work of ``timetable.py``.
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from dataclasses import dataclass
 from fractions import Fraction
 
 from planner.errors import RequestError
 from planner.event.amounts import positive
 from planner.event.event import Entry
+from planner.event.played_parts import as_played
 from planner.music.tempo import Tempo
-from planner.music.tune import Part, Tune
+from planner.music.tune import Bar, Tune
 from planner.rules.rulebook import RuleBook
 
 FALLBACK_IDIOM = "march"
@@ -42,22 +44,7 @@ def played_beats(entry: Entry, tune: Tune) -> Fraction:
     """Felt beats of the chosen parts, repeats unrolled, times through counted."""
     if entry.times_through < 0:
         raise RequestError(tune.title, "is played a negative number of times", TIMES)
-    once = sum((_part_beats(part) for part in chosen_parts(entry, tune)), Fraction(0))
-    return once * max(1, entry.times_through)
-
-
-def chosen_parts(entry: Entry, tune: Tune) -> tuple[Part, ...]:
-    """The parts an entry plays, in its own order; all as printed when it names none.
-
-    Raises:
-        RequestError: the tune has no part of that number.
-    """
-    by_number = {part.number: part for part in tune.parts}
-    for number in entry.parts:
-        if number not in by_number:
-            last = max(by_number, default=0)
-            raise RequestError(tune.title, f"has no part {number}", f"choose parts 1 to {last}")
-    return tuple(by_number[number] for number in entry.parts) or tune.parts
+    return _beats(as_played(entry, tune).played_bars()) * max(1, entry.times_through)
 
 
 def entry_tempo(entry: Entry, tune: Tune, rulebook: RuleBook) -> Tempo:
@@ -84,20 +71,16 @@ def stopping_places(entry: Entry, tune: Tune) -> tuple[StoppingPlace, ...]:
     """Where one time through a tune may be stopped: the end of each part and of each repeat."""
     places = []
     beats = Fraction(0)
-    for part in chosen_parts(entry, tune):
-        for number in range(1, part.times + 1):
-            beats += _pass_beats(part, number)
-            again = f", time {number}" if part.is_repeated else ""
-            words = f"end of part {part.number}{again}"
-            places.append(StoppingPlace(part.number, number, words, beats))
+    played = as_played(entry, tune)
+    by_number = {part.number: part for part in played.parts}
+    for turn in played.turns:
+        for number, taken in enumerate(turn.passes, start=1):
+            beats += _beats(by_number[turn.part].bars_in_pass(taken))
+            again = f", time {number}" if len(turn.passes) > 1 else ""
+            words = f"end of part {turn.part}{again}"
+            places.append(StoppingPlace(turn.part, number, words, beats))
     return tuple(places)
 
 
-def _part_beats(part: Part) -> Fraction:
-    passes = (_pass_beats(part, number) for number in range(1, part.times + 1))
-    return sum(passes, Fraction(0))
-
-
-def _pass_beats(part: Part, number: int) -> Fraction:
-    bars = part.bars_in_pass(number)
+def _beats(bars: Iterable[Bar]) -> Fraction:
     return sum((bar.length / bar.metre.beat_length for bar in bars), Fraction(0))

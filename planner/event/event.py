@@ -157,7 +157,9 @@ class Entry:
     """A tune as it is played in a set.
 
     ``tempo_bpm`` None takes the tune's own, else the idiom's. ``times_through`` 0 means "until the
-    cue". ``parts`` empty means all as printed. ``pause_after_s`` is silence before the next entry.
+    cue". ``parts`` are those played, in playing order; empty means all as printed. ``part_times``
+    says how often each of them is played, 0 or nothing: as printed. ``pause_after_s`` is silence
+    before the next entry.
     """
 
     tune_key: str
@@ -168,6 +170,7 @@ class Entry:
     stop_line: str = ""
     join: str = ""
     pause_after_s: float = 0.0
+    part_times: tuple[int, ...] = ()
 
     @property
     def is_until_cue(self) -> bool:

@@ -94,13 +94,7 @@ def judge_join(before: Neighbour, after: Neighbour, rulebook: RuleBook) -> Join:
 
 def neighbour(tune: Tune, tempo_bpm: float, tonal_centre: str = "") -> Neighbour:
     """A tune as its neighbours meet it: its first and last sounding notes as played."""
-    notes = [
-        note
-        for part in tune.parts
-        for bar in part.played_bars()
-        for note in bar.notes
-        if note.pitch is not None
-    ]
+    notes = [note for bar in tune.played_bars() for note in bar.notes if note.pitch is not None]
     return Neighbour(
         title=tune.title,
         metre=tune.metre,

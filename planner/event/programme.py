@@ -12,8 +12,8 @@ from dataclasses import dataclass
 from itertools import groupby
 
 from planner.event.contest import CONFIRM
-from planner.event.entry_time import chosen_parts
 from planner.event.event import Set
+from planner.event.played_parts import as_played
 from planner.event.rulesets import RuleSet
 from planner.findings import Finding
 from planner.music.tune import Tune
@@ -32,7 +32,7 @@ class Played:
 def check_programme(rules: RuleSet, a_set: Set, tunes: Mapping[str, Tune]) -> tuple[Finding, ...]:
     """A finding for each thing the rules ask of the tunes that the set has not."""
     played = [
-        _played(tunes[entry.tune_key], len(chosen_parts(entry, tunes[entry.tune_key])))
+        _played(tunes[entry.tune_key], len(as_played(entry, tunes[entry.tune_key]).parts))
         for entry in a_set.entries
     ]
     problems = (

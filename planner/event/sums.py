@@ -18,6 +18,7 @@ from planner.event.dance import Dance, DanceLength, dance_length, find_dance
 from planner.event.entry_time import entry_tempo
 from planner.event.event import Event, Instrument, LineUp, Set
 from planner.event.joins import Join, judge_joins, neighbour
+from planner.event.played_parts import as_played
 from planner.event.rulesets import RuleSet, find_ruleset
 from planner.event.sound import SoundDose, cautions, sound_dose
 from planner.event.street import StreetSums, street_sums
@@ -106,7 +107,7 @@ def joins_of_set(a_set: Set, music: Music, rulebook: RuleBook) -> tuple[Join, ..
     """The advice on every join of a set, at the tempos its entries are played at."""
     met = [
         neighbour(
-            music.tunes[entry.tune_key],
+            as_played(entry, music.tunes[entry.tune_key]),
             entry_tempo(entry, music.tunes[entry.tune_key], rulebook).bpm,
             music.centres.get(entry.tune_key, ""),
         )

@@ -71,10 +71,9 @@ def sounds_of(analysis: TuneAnalysis, heard: tuple[HeardNote, ...]) -> tuple[Hea
 
 
 def _bars_in_order(tune: Tune) -> Iterator[tuple[int, int, Bar]]:
-    for part in tune.parts:
-        for pass_number in range(1, part.times + 1):
-            for bar in part.bars_in_pass(pass_number):
-                yield part.number, pass_number, bar
+    for part, pass_number in tune.passes():
+        for bar in part.bars_in_pass(pass_number):
+            yield part.number, pass_number, bar
 
 
 def _heard(

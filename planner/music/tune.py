@@ -112,10 +112,23 @@ class Part:
             if bar.ending == 0 or number in self.endings[bar.ending - 1]:
                 yield bar
 
+    @property
+    def passes(self) -> tuple[int, ...]:
+        """The numbers of its passes, 1 to ``times``."""
+        return tuple(range(1, self.times + 1))
+
     def played_bars(self) -> Iterator[Bar]:
         """Every bar in playing order, repeats unrolled."""
-        for number in range(1, self.times + 1):
+        for number in self.passes:
             yield from self.bars_in_pass(number)
+
+
+@dataclass(frozen=True, slots=True)
+class Turn:
+    """A part when its turn comes: its number, and which of its passes are played, from 1."""
+
+    part: int
+    passes: tuple[int, ...]
 
 
 @dataclass(frozen=True, slots=True)
@@ -136,7 +149,8 @@ class Tune:
 
     ``idiom`` is a name from the rule book (``march``, ``pointed reel`` ...) or None when the file
     does not say. ``tempo`` is the file's own, if it gives one. ``phrase_bars`` and ``line_bars``
-    are how many bars a phrase and a line have; None leaves it to the analysis.
+    are how many bars a phrase and a line have; None leaves it to the analysis. ``order`` is in
+    which order the parts are played; empty: as printed, each with all its passes.
     """
 
     title: str
@@ -149,6 +163,7 @@ class Tune:
     key: str = "HP"
     phrase_bars: int | None = None
     line_bars: int | None = None
+    order: tuple[Turn, ...] = ()
 
     @property
     def has_notes(self) -> bool:
@@ -158,18 +173,33 @@ class Tune:
     @property
     def length(self) -> Fraction:
         """Crotchets of one time through, repeats unrolled."""
-        bars = (bar for part in self.parts for bar in part.played_bars())
-        return sum((bar.length for bar in bars), Fraction(0))
+        return sum((bar.length for bar in self.played_bars()), Fraction(0))
 
     @property
     def bars_played(self) -> int:
         """Full bars of one time through, repeats unrolled, pick-ups not counted."""
-        return sum(not bar.is_pickup for part in self.parts for bar in part.played_bars())
+        return sum(not bar.is_pickup for bar in self.played_bars())
+
+    @property
+    def turns(self) -> tuple[Turn, ...]:
+        """The parts in playing order."""
+        return self.order or tuple(Turn(part.number, part.passes) for part in self.parts)
+
+    def passes(self) -> Iterator[tuple[Part, int]]:
+        """Every pass in playing order: the part, and which of its passes it is."""
+        by_number = {part.number: part for part in self.parts}
+        for turn in self.turns:
+            for number in turn.passes:
+                yield by_number[turn.part], number
+
+    def played_bars(self) -> Iterator[Bar]:
+        """Every bar of one time through in playing order, repeats unrolled."""
+        for part, number in self.passes():
+            yield from part.bars_in_pass(number)
 
     def seconds(self, tempo: Tempo) -> float:
         """Seconds of one time through at a tempo; metre changes keep the felt beat's length."""
-        bars = (bar for part in self.parts for bar in part.played_bars())
-        return sum(tempo.ms(bar.length, bar.metre) for bar in bars) / 1000.0
+        return sum(tempo.ms(bar.length, bar.metre) for bar in self.played_bars()) / 1000.0
 
 
 @dataclass(frozen=True, slots=True, order=True)

@@ -35,6 +35,7 @@ from api.routes.set_forms import SetForm
 from api.templating import render
 from planner.event.dance import all_dances, read_steps
 from planner.event.event import Entry, Set
+from planner.event.played_parts import read_parts
 from planner.event.rulesets import all_rulesets
 from planner.rules.rulebook import RuleBook
 
@@ -120,15 +121,16 @@ def remove_set(number: RowNumber, visit: VisitDep, typed: TypedDep) -> Response:
 
 def checked(typed: Typed) -> SetForm:
     """What was typed, checked."""
-    entries = [_entry(row) for row in filled_rows(typed, "entries")]
+    rows = enumerate(filled_rows(typed, "entries"))
+    entries = [_entry(row, f"entries.{place}.parts") for place, row in rows]
     fields = {name: typed.text(name) for name in FIELDS if typed.text(name)}
     steps = read_steps(typed.text("steps"))[0] if typed.text("steps") else ()
     return SetForm.model_validate({**fields, "steps": steps, "entries": entries})
 
 
-def _entry(row: dict[str, Any]) -> dict[str, Any]:
-    parts = str(row.pop("parts", "")).replace(",", " ").split()
-    return {**row, "parts": parts}
+def _entry(row: dict[str, Any], field: str) -> dict[str, Any]:
+    parts, times = read_parts(str(row.pop("parts", "")), field)
+    return {**row, "parts": parts, "part_times": times}
 
 
 def _with_added(typed: Typed) -> Typed:

@@ -121,8 +121,8 @@ def test_the_occasion_stands_with_every_tune(setting) -> None:
 
 def test_an_event_has_its_tunes_in_playing_order() -> None:
     event = planned_event(planned_set(planned_entry(march()), planned_entry(jig())))
-    keys = [each.entry.tune_key for each in event.sets[0].entries]
-    view = phrased_music_view(event, dict.fromkeys(keys, PICTURES))
+    entries = [each.entry for each in event.sets[0].entries]
+    view = phrased_music_view(event, dict.fromkeys(entries, PICTURES))
     assert [tune.title for tune in view.tunes] == [
         "The Lantern on Harrow Brae",
         "Oats in the Piper's Boot",
@@ -137,9 +137,9 @@ def test_a_single_tune_is_dated_though_it_has_no_event() -> None:
 
 def test_a_setting_without_a_permission_note_says_so() -> None:
     event = planned_event(planned_set(planned_entry(march()), planned_entry(jig())))
-    keys = [each.entry.tune_key for each in event.sets[0].entries]
+    entries = [each.entry for each in event.sets[0].entries]
     asked, noted = phrased_music_view(
-        event, dict.fromkeys(keys, PICTURES), frozenset(keys[:1])
+        event, dict.fromkeys(entries, PICTURES), frozenset([entries[0].tune_key])
     ).tunes
     assert any("No permission" in warning for warning in asked.warnings)
     assert not any("No permission" in warning for warning in noted.warnings)

@@ -12,6 +12,7 @@ ENTRY = {
     "stop_line": "End of part 1.",
     "join": "Straight on.",
     "pause_after_s": 2.5,
+    "part_times": [2],
 }
 
 

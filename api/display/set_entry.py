@@ -1,0 +1,91 @@
+"""What does the page of one tune in a set say? What is printed, and what is played of it there."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from api.display.choices import Choices
+from api.display.form import FormView
+from api.display.sets import tune_facts
+from api.display.tune import part_words
+from api.display.words import length_words, sentence
+from planner.event.event import Entry, Set
+from planner.event.played_parts import AS_PRINTED, TIMES_WORDS
+from planner.music.tune import Tune
+
+SPARE_TURNS = 2
+"""How many empty lines stand below the parts, for those that come back?"""
+
+TIMES: Choices = tuple((str(times) if times else "", words) for times, words in TIMES_WORDS.items())
+
+
+@dataclass(frozen=True, slots=True)
+class SetEntryView:
+    """The head of the page; ``printed`` is the tune as printed, a part a line."""
+
+    address: str
+    set_address: str
+    set_words: str
+    title: str
+    facts: str
+    printed: tuple[str, ...]
+    length: str
+    parts: Choices
+    times: Choices
+    turns: tuple[str, ...]
+
+
+def set_entry_view(
+    a_set: Set, place: int, title: str, tune: Tune | None, seconds: float | None, form: FormView
+) -> SetEntryView:
+    """One tune of a set, ``seconds`` as it is played now; ``place`` counts from 1."""
+    address = f"/sets/{a_set.key}"
+    parts = tune.parts if tune else ()
+    named = tuple((str(part.number), f"Part {part.number}") for part in parts)
+    return SetEntryView(
+        address=entry_address(address, place),
+        set_address=f"{address}#tune-{place}",
+        set_words=f"Set {a_set.number}, {a_set.name}",
+        title=title,
+        facts=sentence(tune_facts(tune)) if tune else "This tune has no music that can be read.",
+        printed=tuple(part_words(part) for part in parts),
+        length=length_words(seconds) if seconds else "",
+        parts=(("", "not played"), *named),
+        times=TIMES,
+        turns=_turn_prefixes(form),
+    )
+
+
+def entry_address(set_address: str, place: int) -> str:
+    """Where it is said what is played of the tune at a place of a set, counted from 1."""
+    return f"{set_address}/tunes/{place}"
+
+
+def set_entry_form(entry: Entry, tune: Tune | None, action: str, version: int) -> FormView:
+    """What stands in the form: the parts in their turn, and a few empty lines."""
+    printed = tuple(part.number for part in tune.parts) if tune else ()
+    turns = entry.parts or printed
+    times = (*entry.part_times, *[AS_PRINTED] * len(turns))
+    values: dict[str, tuple[str, ...]] = {}
+    for row in range(len(turns) + SPARE_TURNS):
+        is_played = row < len(turns)
+        values[f"turns.{row}.part"] = (str(turns[row]) if is_played else "",)
+        values[f"turns.{row}.times"] = (str(times[row] or "") if is_played else "",)
+    return FormView(action, values, version=str(version), newer=action)
+
+
+def turns_of(
+    rows: Sequence[tuple[int, int]], tune: Tune | None
+) -> tuple[tuple[int, ...], tuple[int, ...]]:
+    """The parts and how often each is played; nothing where that is just as printed."""
+    parts, times = tuple(part for part, _ in rows), tuple(count for _, count in rows)
+    printed = tuple(part.number for part in tune.parts) if tune else ()
+    if parts == printed and not any(times):
+        return (), ()
+    return parts, times if any(times) else ()
+
+
+def _turn_prefixes(form: FormView) -> tuple[str, ...]:
+    rows = sorted({int(name.split(".")[1]) for name in form.values if name.startswith("turns.")})
+    return tuple(f"turns.{row}" for row in rows)

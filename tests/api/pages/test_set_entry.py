@@ -1,0 +1,72 @@
+"""What is played of one tune of a set, said on a page of its own."""
+
+from __future__ import annotations
+
+from fastapi.testclient import TestClient
+
+from tests.api.pages.form_reader import fields_of
+
+PAGE = "/sets/1/tunes/2"
+TITLE = "Skelder Row in the Rain"
+
+
+def kept(demo: TestClient) -> dict[str, object]:
+    entry: dict[str, object] = demo.get("/api/sets/1").json()["entries"][1]
+    return entry
+
+
+def saved(demo: TestClient, **typed: str) -> str:
+    fields = fields_of(demo.get(PAGE).text, PAGE)
+    changed = {
+        name: typed.get(name.replace(".", "_"), values[0]) for name, values in fields.items()
+    }
+    return demo.post(PAGE, data=changed).text
+
+
+def test_the_page_starts_with_the_tune_as_printed(demo: TestClient) -> None:
+    page = demo.get(PAGE).text
+    assert f"What is played of {TITLE}" in page
+    assert "Part 1:" in page
+    saved(demo)
+    assert (kept(demo)["parts"], kept(demo)["part_times"]) == ([], [])
+
+
+def test_parts_their_order_and_their_repeats_are_kept(demo: TestClient) -> None:
+    saved(demo, turns_0_part="2", turns_0_times="1", turns_1_part="1")
+    assert (kept(demo)["parts"][:2], kept(demo)["part_times"][:2]) == ([2, 1], [1, 0])
+    assert fields_of(demo.get(PAGE).text, PAGE)["turns.0.times"] == ["1"]
+    assert "2 once, 1" in demo.get("/sets/1").text
+
+
+def test_the_set_lasts_as_long_as_what_is_played(demo: TestClient) -> None:
+    before = demo.get("/sets/1").text
+    assert "3 min 4 s" in before
+    saved(demo, turns_0_times="1")
+    assert "3 min 4 s" not in demo.get("/sets/1").text
+
+
+def test_nothing_played_is_refused_beside_the_parts(demo: TestClient) -> None:
+    fields = fields_of(demo.get(PAGE).text, PAGE)
+    empty = {name: "" if name.startswith("turns.") else value[0] for name, value in fields.items()}
+    page = demo.post(PAGE, data=empty)
+    assert page.status_code == 422
+    assert 'id="parts-fault"' in page.text
+    assert "Nothing of the tune would be played" in page.text
+    assert kept(demo)["parts"] == []
+
+
+def test_a_part_the_tune_does_not_have_is_refused(demo: TestClient) -> None:
+    fields = {name: value[0] for name, value in fields_of(demo.get(PAGE).text, PAGE).items()}
+    page = demo.post(PAGE, data={**fields, "turns.0.part": "39"})
+    assert page.status_code == 422
+    assert "asks for part 39" in page.text
+
+
+def test_a_tune_the_set_does_not_have_is_not_found(demo: TestClient) -> None:
+    assert demo.get("/sets/1/tunes/9").status_code == 404
+
+
+def test_what_somebody_changed_meanwhile_is_not_overwritten(demo: TestClient) -> None:
+    fields = {name: value[0] for name, value in fields_of(demo.get(PAGE).text, PAGE).items()}
+    saved(demo, turns_0_times="1")
+    assert demo.post(PAGE, data=fields).status_code == 412
