@@ -99,16 +99,40 @@ def mark_by_hand(
 def leave_to_planner(
     session: Session, band: BandId, number: int, seen: int | None, mark: int
 ) -> Kept[Event]:
-    """Take a mark by hand of an event away.
+    """Take a mark by hand of an event away; the planner decides on its note again.
 
     Raises:
         NotFoundError, StaleError: the event or the mark is gone, or the event changed.
     """
     event = touch_event(session, band, number, seen)
     present = stored.hand_marks_for(session, band, event.noun.setting, number)
-    if mark not in {kept.id for kept in present}:
+    word = next((kept.noun for kept in present if kept.id == mark), None)
+    if word is None:
         raise NotFoundError("mark by hand", mark)
-    stored.remove_hand_mark(session, band, mark, None)
+    left = replace(word, will=stored.LEFT, move=None, ms=None, event_key=event.noun.key)
+    stored.add_hand_mark(session, band, left)
+    session.commit()
+    return event
+
+
+def last_by_hand(session: Session, band: BandId, number: int, tune: int) -> int | None:
+    """The number of the last word on a note of a tune at an event, which an undo takes back."""
+    return stored.last_hand_mark(session, band, number, tune)
+
+
+def undo_by_hand(
+    session: Session, band: BandId, number: int, seen: int | None, tune: int
+) -> Kept[Event]:
+    """Take back the last word on a note of a tune: what stood there before holds again.
+
+    Raises:
+        NotFoundError, StaleError: the event is gone, nothing was set by hand, or it changed.
+    """
+    event = touch_event(session, band, number, seen)
+    last = stored.last_hand_mark(session, band, number, tune)
+    if last is None:
+        raise NotFoundError("mark by hand on tune", tune)
+    stored.drop_hand_mark(session, band, last)
     session.commit()
     return event
 

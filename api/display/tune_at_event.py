@@ -27,7 +27,10 @@ Legend = tuple[tuple[str, str, str], ...]
 
 @dataclass(frozen=True, slots=True)
 class MarkHereView:
-    """One mark at one place: what it is, what is predicted, and the place as ``1/3/0/2``."""
+    """One mark at one place: what it is, what is predicted, and the place as ``1/3/0/2``.
+
+    ``lock`` is the move and the size to keep it by hand as it is; None where that has been done.
+    """
 
     note_id: str
     place: str
@@ -41,6 +44,7 @@ class MarkHereView:
     flam: str
     verdict: str
     agreement: str
+    lock: tuple[str, str] | None
 
 
 @dataclass(frozen=True, slots=True)
@@ -64,9 +68,9 @@ class LookView:
 class TuneAtEventView:
     """One tune at one event.
 
-    ``last`` is the number of the latest mark by hand, to take back; ``strain`` says in numbers how
-    far marks by hand bend the time. Both are empty when nothing was set by hand. ``look`` is there
-    while the plan, music and marks are those of another occasion.
+    ``can_undo`` is True when somebody has said something of a note; ``strain`` says in numbers how
+    far marks by hand bend the time, and is empty when there are none. ``look`` is there while the
+    plan, music and marks are those of another occasion.
     """
 
     address: str
@@ -83,7 +87,7 @@ class TuneAtEventView:
     by_hand: tuple[HandMarkView, ...]
     notes: Choices
     note: NoteHereView | None
-    last: str
+    can_undo: bool
     strain: str
     kinds: Choices
     look: LookView | None
@@ -104,7 +108,6 @@ class HandWord:
     move: str
     ms: float | None
     set_by: str
-    is_last: bool = False
 
 
 def tune_at_event_view(
@@ -112,6 +115,8 @@ def tune_at_event_view(
     each: PlannedEntry,
     version: int,
     by_hand: Sequence[HandWord],
+    *,
+    can_undo: bool = False,
     note: NoteHereView | None = None,
     looked_at: TunePlan | None = None,
 ) -> TuneAtEventView:
@@ -136,7 +141,7 @@ def tune_at_event_view(
         by_hand=tuple(_by_hand(word) for word in by_hand),
         notes=note_choices(plan),
         note=note,
-        last=next((str(word.number) for word in by_hand if word.is_last), ""),
+        can_undo=can_undo,
         strain=strain_words(plan) if by_hand else "",
         kinds=KINDS,
         look=look_view(each.plan, looked_at) if looked_at else None,
@@ -188,6 +193,7 @@ def mark_here(mark: Mark) -> MarkHereView:
         flam=flam if flams != without else "",
         verdict=str(mark.drums),
         agreement="" if str(mark.agreement) == "not needed" else str(mark.agreement),
+        lock=None if mark.by_hand else (mark.move.value, f"{mark.ms:.1f}"),
     )
 
 

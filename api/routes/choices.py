@@ -191,6 +191,19 @@ def leave_to_planner(
     tag(response, act.leave_to_planner(session, band, number, seen, mark).version)
 
 
+@router.post("/tunes/{tune}/undo", status_code=204)
+def undo_by_hand(
+    number: RowNumber,
+    tune: RowNumber,
+    session: SessionDep,
+    band: BandDep,
+    seen: SeenVersionDep,
+    response: Response,
+) -> None:
+    """Take back the last word on a note of a tune: mark, size or leave; If-Match is the event's."""
+    tag(response, act.undo_by_hand(session, band, number, seen, tune).version)
+
+
 @router.post("/agreements", status_code=201)
 def settle(
     number: RowNumber,

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from typing import TypeVar
 
 from sqlalchemy import ColumnElement, or_
@@ -16,6 +16,9 @@ from api.storage.records import HandMark, Kept, Settled
 from api.storage.rows import row_to_change
 from planner.event.event import Setting
 
+LEFT = "left to the planner"
+"""What a note says by hand when nobody wants anything of it any more."""
+
 ChoiceRow = TypeVar("ChoiceRow", HandMarkRow, AgreementRow)
 
 
@@ -24,8 +27,7 @@ def hand_marks_for(
 ) -> tuple[Kept[HandMark], ...]:
     """The marks by hand that hold at an event, or (no event) at every such occasion."""
     asked = select(HandMarkRow).where(*_holding(HandMarkRow, band, setting, event))
-    rows = session.exec(asked.order_by(col(HandMarkRow.id)))
-    return tuple(kept(row, hand_mark(row)) for row in rows)
+    return _standing(session.exec(asked.order_by(col(HandMarkRow.id))))
 
 
 def hand_marks_of_events(
@@ -33,8 +35,7 @@ def hand_marks_of_events(
 ) -> tuple[Kept[HandMark], ...]:
     """The marks by hand of several events, and those that hold at every such occasion."""
     asked = select(HandMarkRow).where(*_of_any(HandMarkRow, band, events))
-    rows = session.exec(asked.order_by(col(HandMarkRow.id)))
-    return tuple(kept(row, hand_mark(row)) for row in rows)
+    return _standing(session.exec(asked.order_by(col(HandMarkRow.id))))
 
 
 def agreements_of_events(
@@ -46,38 +47,55 @@ def agreements_of_events(
     return tuple(settled(row) for row in rows)
 
 
+def _standing(rows: Iterable[HandMarkRow]) -> tuple[Kept[HandMark], ...]:
+    """The last word on each note, and no note that was left to the planner again."""
+    last = {_note(row): row for row in rows}
+    standing = sorted(last.values(), key=lambda row: row.id or 0)
+    return tuple(kept(row, hand_mark(row)) for row in standing if row.will != LEFT)
+
+
+def _note(row: HandMarkRow) -> tuple[object, ...]:
+    place = (row.part, row.bar, row.ending, row.note_index)
+    return (row.event_id, row.occasion, row.sort, row.tune_id, *place)
+
+
 def add_hand_mark(session: Session, band: BandId, mark: HandMark) -> Kept[HandMark]:
-    """Store a mark that a person locked or forbade; it takes the place of one on the same note."""
-    row = _same_note(session, band, mark)
-    if row is None:
-        row = HandMarkRow(
-            band_id=band,
-            event_id=int(mark.event_key) if mark.event_key else None,
-            occasion=mark.occasion.value,
-            sort=mark.sort.value,
-            tune_id=int(mark.tune_key),
-            part=mark.place.part,
-            bar=mark.place.bar,
-            ending=mark.place.ending,
-            note_index=mark.place.index,
-            will=mark.will,
-        )
-        session.add(row)
-    else:
-        row.bump()
-    row.will, row.move, row.ms, row.set_by = mark.will, mark.move, mark.ms, mark.set_by
+    """Store a person's word on a note; earlier words stay below it, to come back by an undo."""
+    row = HandMarkRow(
+        band_id=band,
+        event_id=int(mark.event_key) if mark.event_key else None,
+        occasion=mark.occasion.value,
+        sort=mark.sort.value,
+        tune_id=int(mark.tune_key),
+        part=mark.place.part,
+        bar=mark.place.bar,
+        ending=mark.place.ending,
+        note_index=mark.place.index,
+        will=mark.will,
+        move=mark.move,
+        ms=mark.ms,
+        set_by=mark.set_by,
+    )
+    session.add(row)
     session.flush()
     return kept(row, hand_mark(row))
 
 
-def remove_hand_mark(session: Session, band: BandId, number: int, seen: int | None) -> None:
-    """Leave a note to the planner again.
+def last_hand_mark(session: Session, band: BandId, event: int, tune: int) -> int | None:
+    """The number of the latest word on any note of a tune at an event; None where there is none."""
+    asked = select(HandMarkRow.id).where(
+        HandMarkRow.band_id == band, HandMarkRow.event_id == event, HandMarkRow.tune_id == tune
+    )
+    return session.exec(asked.order_by(col(HandMarkRow.id).desc())).first()
+
+
+def drop_hand_mark(session: Session, band: BandId, number: int) -> None:
+    """Take back a person's word on a note, so that the one before it holds again.
 
     Raises:
-        NotFoundError: the band has no such mark by hand.
-        StaleError: it has changed since ``seen``.
+        NotFoundError: the band has no such word.
     """
-    session.delete(row_to_change(session, HandMarkRow, band, number, seen))
+    session.delete(row_to_change(session, HandMarkRow, band, number, None))
     session.flush()
 
 
@@ -135,19 +153,3 @@ def _of_any(
 ) -> tuple[ColumnElement[bool], ...]:
     for_every_such_occasion: ColumnElement[bool] = col(kind.event_id).is_(None)
     return col(kind.band_id) == band, or_(for_every_such_occasion, col(kind.event_id).in_(events))
-
-
-def _same_note(session: Session, band: BandId, mark: HandMark) -> HandMarkRow | None:
-    place = mark.place
-    asked = select(HandMarkRow).where(
-        HandMarkRow.band_id == band,
-        HandMarkRow.event_id == (int(mark.event_key) if mark.event_key else None),
-        HandMarkRow.occasion == mark.occasion.value,
-        HandMarkRow.sort == mark.sort.value,
-        HandMarkRow.tune_id == int(mark.tune_key),
-        HandMarkRow.part == place.part,
-        HandMarkRow.bar == place.bar,
-        HandMarkRow.ending == place.ending,
-        HandMarkRow.note_index == place.index,
-    )
-    return session.exec(asked.with_for_update()).first()

@@ -21,7 +21,7 @@ from planner.marks.marks import Move
 from planner.marks.moves import WORK_OUT, why_never_marked
 from planner.marks.played import Change
 from planner.marks.room import beat_share
-from planner.marks.stage import Draft, Drafted, Proposal, Refusal, Stage, judged
+from planner.marks.stage import Draft, Drafted, Proposal, Refusal, Stage, judge, judged
 
 BY_HAND: dict[Move, Callable[[Stage, int, float | None], Drafted]] = {
     **WORK_OUT,
@@ -39,20 +39,23 @@ class HandWork:
 
 
 def work_by_hand(stage: Stage, words: Sequence[ByHand]) -> HandWork:
-    """Every mark by hand that can be played, in the order given, and a finding for the others."""
+    """Every mark by hand that can be played, in the order given, and a finding for the others.
+
+    The last word on a note holds.
+    """
     index_of = {note.place.note_id: note.index for note in stage.analysis.notes}
-    open_stage = replace(stage, licence=_opened(stage.licence), refused=frozenset())
     made: list[Proposal] = []
     forbidden: set[int] = set()
     findings: list[Finding] = []
-    for word in words:
+    for word in {word.note_id: word for word in words}.values():
         index = index_of.get(word.note_id)
         if index is None:
             findings.append(_gone(word))
         elif word.move is None:
             forbidden.add(index)
         else:
-            _make(open_stage, index, word.move, word.ms, made, findings)
+            drafted = _drafted(stage, index, word.move, word.ms)
+            _make(stage, index, word.move, drafted, made, findings)
     for proposal in made:
         findings += _beyond_licence(stage, proposal)
     if stage.licence.marks_per_line:
@@ -62,19 +65,17 @@ def work_by_hand(stage: Stage, words: Sequence[ByHand]) -> HandWork:
 
 def try_by_hand(stage: Stage, index: int, move: Move) -> Drafted:
     """What a move set by hand would come to, at its usual size; nothing is made."""
-    open_stage = replace(stage, licence=_opened(stage.licence), refused=frozenset())
-    return _drafted(open_stage, index, move, None)
+    return _drafted(stage, index, move, None)
 
 
 def _make(
     stage: Stage,
     index: int,
     move: Move,
-    wanted_ms: float | None,
+    drafted: Drafted,
     made: list[Proposal],
     findings: list[Finding],
 ) -> None:
-    drafted = _drafted(stage, index, move, wanted_ms)
     where = str(stage.analysis.notes[index].address)
     if isinstance(drafted, Refusal):
         text = f"{move} set by hand is not possible here: {drafted.why}"
@@ -96,12 +97,18 @@ def _make(
 
 
 def _drafted(stage: Stage, index: int, move: Move, wanted_ms: float | None) -> Drafted:
+    """A move by hand: at the planner's own size where it has one, else with every layer open."""
     why_not = why_never_marked(stage, index)
     if why_not:
         return Refusal(move, why_not)
-    drafted = BY_HAND[move](stage, index, wanted_ms)
+    if wanted_ms is None and move in WORK_OUT:
+        usual = WORK_OUT[move](stage, index, None)
+        if isinstance(usual, Draft) and isinstance(judge(stage, usual), Proposal):
+            return usual
+    opened = replace(stage, licence=_opened(stage.licence), refused=frozenset())
+    drafted = BY_HAND[move](opened, index, wanted_ms)
     if move is Move.HOLD and isinstance(drafted, Refusal):
-        return _hold_from_before(stage, index, wanted_ms, drafted)
+        return _hold_from_before(opened, index, wanted_ms, drafted)
     return drafted
 
 

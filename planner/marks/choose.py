@@ -58,18 +58,45 @@ def choose_marks(
     if not stage.licence.carries_pulse:
         return Choice(tuple(made), ())
     fit = Fit(stage)
-    for proposal in made:
-        fit.take((proposal,))
+    by_figure = _by_figure(stage, made)
+    for option in by_figure.values():
+        fit.take(option)
     left_out: list[tuple[int, str]] = []
     for candidate in candidates(stage) if ranked is None else ranked:
         if forbidden.intersection(candidate.indices):
             left_out.append((candidate.best, "left alone by hand"))
             continue
-        why_not = _take_first_that_fits(fit, candidate)
+        set_by_hand = by_figure.get(stage.analysis.figures[candidate.best])
+        if set_by_hand:
+            why_not = _take_the_rest(fit, candidate, set_by_hand)
+        else:
+            why_not = _take_first_that_fits(fit, candidate)
         if why_not:
             left_out.append((candidate.best, why_not))
     chosen = sorted(fit.chosen, key=lambda proposal: proposal.draft.index)
     return Choice(tuple(chosen), tuple(sorted(left_out)))
+
+
+def _by_figure(stage: Stage, made: Sequence[Proposal]) -> dict[int, list[Proposal]]:
+    found: dict[int, list[Proposal]] = {}
+    for proposal in made:
+        found.setdefault(stage.analysis.figures[proposal.draft.index], []).append(proposal)
+    return found
+
+
+def _take_the_rest(fit: Fit, candidate: Candidate, made: Sequence[Proposal]) -> str:
+    """Give a figure the move it has by hand in one place wherever else it comes round."""
+    move, done = made[0].draft.move, {proposal.draft.index for proposal in made}
+    if done >= set(candidate.indices):
+        return ""
+    for option in candidate.options:
+        rest = tuple(each for each in option if each.draft.index not in done)
+        if rest and rest[0].draft.move is move:
+            why_not = fit.why_not(rest, made)
+            if not why_not:
+                fit.take(rest, made)
+            return why_not
+    return "the figure is marked otherwise by hand"
 
 
 def _take_first_that_fits(fit: Fit, candidate: Candidate) -> str:

@@ -10,6 +10,7 @@ from __future__ import annotations
 
 from collections import Counter, defaultdict
 from collections.abc import Iterator, Sequence
+from collections.abc import Set as AbstractSet
 from dataclasses import dataclass, field
 from itertools import chain, pairwise
 
@@ -42,16 +43,19 @@ class Fit:
         }
         self._figures_in: Counter[_Pass] = Counter()
 
-    def take(self, option: Sequence[Proposal]) -> None:
-        """Choose a figure's marks."""
+    def take(self, option: Sequence[Proposal], beside: Sequence[Proposal] = ()) -> None:
+        """Choose a figure's marks; ``beside`` are those of the same figure chosen before."""
         self.chosen.extend(option)
         for proposal in option:
             self._chosen_in[self._phrase(self._note(proposal))].append(proposal)
-        self._figures_in.update(self._passes(option))
+        self._figures_in.update(self._passes(option) - self._passes(beside))
 
-    def why_not(self, option: Sequence[Proposal]) -> str:
-        """What stands in the way of a figure's marks; empty when they fit."""
-        if self._is_over_budget(option):
+    def why_not(self, option: Sequence[Proposal], beside: Sequence[Proposal] = ()) -> str:
+        """What stands in the way of a figure's marks; empty when they fit.
+
+        Where the figure has marks already (``beside``), it costs its lines no more.
+        """
+        if self._is_over_budget(self._passes(option) - self._passes(beside)):
             return self._budget_words()
         own = self._by_phrase(option)
         pairs = chain(self._pairs(option, own), self._pairs(option, self._chosen_in))
@@ -87,12 +91,12 @@ class Fit:
             return "another mark stands less than two beats away"
         return ""
 
-    def _is_over_budget(self, option: Sequence[Proposal]) -> bool:
+    def _is_over_budget(self, passes: AbstractSet[_Pass]) -> bool:
         licence = self.stage.licence
         limits = {"line": licence.marks_per_line, "part": licence.marks_per_part}
         return any(
             (limit := limits[which[0]]) is not None and self._figures_in[which] >= limit
-            for which in self._passes(option)
+            for which in passes
         )
 
     def _passes(self, option: Sequence[Proposal]) -> set[_Pass]:

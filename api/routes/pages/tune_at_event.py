@@ -7,7 +7,14 @@ from typing import Annotated, Any
 from fastapi import Query
 from fastapi.responses import Response
 
-from api.actions.choices import leave_to_planner, lift_ceiling, mark_by_hand, take_lift_back
+from api.actions.choices import (
+    last_by_hand,
+    leave_to_planner,
+    lift_ceiling,
+    mark_by_hand,
+    take_lift_back,
+    undo_by_hand,
+)
 from api.actions.planning import EventPlan, ask_all, plan_as, plan_of_event
 from api.actions.records import HandMark, Kept, NotFoundError
 from api.display.choices import kind_of
@@ -54,7 +61,9 @@ def set_by_hand(number: RowNumber, tune: RowNumber, visit: VisitDep, typed: Type
     form = typed.form(view.address, view.address)
     visit.expects(PAGE, form, ("place", "ms", "move", "set_by"), view=view)
     seen, taken_back = typed.seen_version(), typed.text("take_back")
-    if taken_back.isascii() and taken_back.isdigit():
+    if typed.text("do") == "undo":
+        undo_by_hand(visit.session, visit.band, number, seen, tune)
+    elif taken_back.isascii() and taken_back.isdigit():
         leave_to_planner(visit.session, visit.band, number, seen, int(taken_back))
     else:
         mark = checked(typed, tune).mark()
@@ -101,6 +110,7 @@ def _view(visit: Visit, number: int, tune: int, asked: str = "", on: str = "") -
         found,
         plan.kept.version,
         by_hand,
+        can_undo=last_by_hand(visit.session, visit.band, number, tune) is not None,
         note=_note(plan, found, by_hand, asked) if asked else None,
         looked_at=_looked_at(plan, found, on),
     )
@@ -138,14 +148,12 @@ def _note(
 
 
 def _by_hand(plan: EventPlan, tune_key: str) -> list[HandWord]:
-    here = [kept for kept in plan.choices.hand_marks if kept.noun.tune_key == tune_key]
-    last = max(here, key=lambda kept: (kept.changed_at, kept.id), default=None)
-    return [_hand_word(kept, kept is last) for kept in here]
+    return [_hand_word(kept) for kept in plan.choices.hand_marks if kept.noun.tune_key == tune_key]
 
 
-def _hand_word(kept: Kept[HandMark], is_last: bool) -> HandWord:
+def _hand_word(kept: Kept[HandMark]) -> HandWord:
     mark, place = kept.noun, kept.noun.place
     return HandWord(
         kept.id, place.part, place.bar, place.ending, place.index, mark.move or "", mark.ms,
-        mark.set_by, is_last,
+        mark.set_by,
     )  # fmt: skip

@@ -83,11 +83,42 @@ def test_marks_by_hand_are_told_in_numbers_and_the_last_can_be_undone(demo: Test
     page = demo.get(PAGE).text
     assert "of the notes are off their written length" in page
     kept = demo.get("/api/events/3/choices").json()["hand_marks"]
-    undo = {"version": version(demo), "take_back": str(kept[-1]["number"])}
-    assert f'value="{kept[-1]["number"]}"><p class="acts"><button>Undo' in page
-    demo.post(PAGE, data=undo)
+    assert 'name="do" value="undo"' in page
+    demo.post(PAGE, data={"version": version(demo), "do": "undo"})
     left = demo.get("/api/events/3/choices").json()["hand_marks"]
-    assert [mark["bar"] for mark in left] == [1]
+    assert [mark["bar"] for mark in left] == [mark["bar"] for mark in kept[:-1]]
+
+
+def test_an_undo_brings_back_the_size_that_was_there_before(demo: TestClient) -> None:
+    place = re.findall(r'data-place="([^"]+)"', demo.get(PAGE).text)[0]
+    for size in ("31", "42"):
+        told = {"place": place, "move": "hold", "ms": size, "set_by": "Morna"}
+        demo.post(PAGE, data={**told, "version": version(demo)})
+    sizes = [demo.get("/api/events/3/choices").json()["hand_marks"][-1]["ms"]]
+    last = demo.get("/api/events/3/choices").json()["hand_marks"][-1]["number"]
+    demo.post(PAGE, data={"version": version(demo), "take_back": str(last)})
+    assert not any(
+        mark["number"] == last for mark in demo.get("/api/events/3/choices").json()["hand_marks"]
+    )
+    for _ in range(2):
+        demo.post(PAGE, data={"version": version(demo), "do": "undo"})
+        sizes.append(demo.get("/api/events/3/choices").json()["hand_marks"][-1]["ms"])
+    assert sizes == [42, 42, 31]
+
+
+def test_a_mark_of_the_planner_is_kept_as_it_is(demo: TestClient) -> None:
+    page = demo.get(PAGE).text
+    form = re.search(
+        r'name="place" value="([^"]+)"><input type="hidden" name="move" value="([^"]+)">'
+        r'<input type="hidden" name="ms" value="([^"]+)"><button class="small plain">Keep it',
+        page,
+    )
+    assert form
+    place, move, ms = form.groups()
+    demo.post(PAGE, data={"version": version(demo), "place": place, "move": move, "ms": ms})
+    made = demo.get("/api/events/3/choices").json()["hand_marks"][-1]
+    assert (made["move"], made["ms"]) == (move, float(ms))
+    assert demo.get(PAGE).text.count("Keep it as it is") == page.count("Keep it as it is") - 1
 
 
 def test_two_occasions_are_compared_as_data(demo: TestClient) -> None:

@@ -50,6 +50,39 @@ def test_a_mark_by_hand_is_made_and_says_so():
     assert mark_at(made, 3).move is Move.HOLD
 
 
+@pytest.mark.parametrize("occasion", ["parade", "dance", "competition", "exhibition"])
+def test_a_mark_that_is_kept_by_hand_stays_as_the_planner_made_it(occasion):
+    usual = plan(occasion)
+    assert usual.marks
+    for mark in usual.marks:
+        at = mark.place.address
+        kept = plan(occasion, [ByHand(at.part, at.bar, at.ending, mark.place.index, mark.move)])
+        same = mark_at(kept, at.bar, at.beat)
+        assert same.by_hand
+        assert (same.move, same.ms, same.drums) == (mark.move, mark.ms, mark.drums)
+        assert [m.place for m in kept.marks] == [m.place for m in usual.marks]
+
+
+def test_a_figure_kept_by_hand_in_one_place_stays_marked_wherever_it_comes_round():
+    strathspey = tune(
+        "C |: e | {g}A2 {GdGe}A>B {g}c<{d}A {gef}e>c | {gBd}B2 {GdG}B>c {Gdc}d>B {g}B<{d}G | "
+        "{g}A2 {GdGe}A>B {g}c<{d}A {gef}e>f | {ag}a>e {g}f<e {gcd}c>e {gBd}B :|",
+        idiom="strathspey",
+        tempo=112,
+    )
+    setting = Setting(Occasion.COMPETITION, SORTS_BY_OCCASION[Occasion.COMPETITION][0])
+    usual = plan_tune(strathspey, setting, BOOK)
+    kept = ByHand(1, 3, 0, 0, Move.LATE, 35.0)
+    marks = plan_tune(strathspey, setting, BOOK, choices=Choices((kept,))).marks
+    assert [(m.place, m.move, m.ms) for m in marks] == [
+        (m.place, m.move, m.ms) for m in usual.marks
+    ]
+    assert [mark.by_hand for mark in marks] == [False, True]
+    other = replace(kept, move=Move.LEAN, ms=None)
+    leaned = plan_tune(strathspey, setting, BOOK, choices=Choices((other,))).marks
+    assert [(m.place.address.bar, m.move) for m in leaned] == [(1, Move.LEAN), (3, Move.LEAN)]
+
+
 def test_a_mark_by_hand_counts_against_the_budget_of_its_line():
     made = plan("parade", [ByHand(1, 3, 0, 0, Move.HOLD)])
     assert [mark.place.address.bar for mark in made.marks] == [3]
