@@ -8,7 +8,7 @@ from tests.browser.conftest import Look
 
 pytestmark = pytest.mark.browser
 
-PAGES = ("/style", "/events/1", "/events/2", "/events/3")
+PAGES = ("/style", "/events/1", "/events/2", "/events/3", "/sets/2", "/sets/3")
 
 CLASHES = """() => [...document.querySelectorAll('.drawing svg.ink')]
   .filter(drawn => drawn.checkVisibility())

@@ -4,15 +4,21 @@ from __future__ import annotations
 
 from api.display.drawing.ink import Figure
 from api.display.drawing.route import route_figure
+from api.display.drawing.set_path import Leg, Path, figure_of_path
 from api.display.drawing.timeline import Day, Played, figure_of_day
 from api.display.street import StripPieceView, StripView
+from planner.event.joins import Join, Lift, Smoothness
 
 MINUTE = 60.0
 
 
 def example_figures() -> tuple[Figure, ...]:
     """Every drawing with every look it has."""
-    return (figure_of_day(_day()), route_figure(_strip(), {"Lanterns": "1", "Harvest home": "2"}))
+    return (
+        figure_of_day(_day()),
+        route_figure(_strip(), {"Lanterns": "1", "Harvest home": "2"}),
+        figure_of_path(_path()),
+    )
 
 
 def _day() -> Day:
@@ -51,4 +57,21 @@ def _strip() -> StripView:
             StripPieceView("the saluting base", "sounding", 540.0, 620.0, "10:38", False),
         ),
         halts=((420.0, "30 s"),),
+    )
+
+
+def _path() -> Path:
+    return Path(
+        introduction_s=6.0,
+        legs=(
+            Leg("Lanterns", "2/4", "A", 84.0, 6.0, 90.0),
+            Leg("The Long Quay", "2/4", "A", 84.0, 96.0, 90.0),
+            Leg("Oats", "6/8", "D", 88.0, 186.0, 60.0),
+            Leg("Harvest home", "4/4", "B minor", 72.0, 250.0, 80.0),
+        ),
+        joins=(
+            Join("Lanterns", "The Long Quay", Smoothness.SMOOTH, Lift.FLAT, 0.0, ()),
+            Join("The Long Quay", "Oats", Smoothness.WORKABLE, Lift.LIFT, 0.05, ()),
+            Join("Oats", "Harvest home", Smoothness.DRILL, Lift.EVEN, -0.18, ()),
+        ),
     )

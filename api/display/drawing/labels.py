@@ -8,7 +8,7 @@ to the left. What finds no room is left away: the same is told in words beside e
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 
 from api.display.drawing.ink import FONT_PX, ROW_PX, Frame, Line, Text, shortened, text_width
 
@@ -28,11 +28,15 @@ Span = tuple[float, float]
 
 @dataclass(frozen=True, slots=True)
 class Wanted:
-    """A label somebody wants: at which percent of the width, and its words."""
+    """A label somebody wants: at which percent of the width, and its words.
+
+    ``short`` stands in its place where there is no room for all of them.
+    """
 
     x: float
     text: str
     kind: str = "label"
+    short: str = ""
 
 
 Placed = tuple[Wanted, str, int]
@@ -62,6 +66,23 @@ def place_labels(
 
 
 def _best_placed(labels: Sequence[Wanted], frame: Frame, most_rows: int) -> tuple[Placed, ...]:
+    """Every label if there is room, else some or all in short, else as many as can be."""
+    full = _most_placed(labels, frame, most_rows)
+    there = {each.x for each, _, _ in full}
+    if len(full) == len(labels) or not any(each.short for each in labels):
+        return full
+    mixed = [each if each.x in there else _in_short(each) for each in labels]
+    tries = [full, _most_placed(mixed, frame, most_rows)]
+    if len(tries[-1]) < len(labels):
+        tries.append(_most_placed([_in_short(each) for each in labels], frame, most_rows))
+    return max(tries, key=len)
+
+
+def _in_short(label: Wanted) -> Wanted:
+    return replace(label, text=label.short or label.text)
+
+
+def _most_placed(labels: Sequence[Wanted], frame: Frame, most_rows: int) -> tuple[Placed, ...]:
     """The way with the most labels, then the fewest rows, out of a few that are worth trying."""
     reach = [_reach(each, frame, "start")[1] for each in labels]
     usual = next((at for at, end in enumerate(reach) if end > frame.width_px), len(labels))
@@ -133,7 +154,7 @@ def _meets(span: Span, others: Sequence[Span]) -> bool:
 def _fitted(label: Wanted, frame: Frame) -> Wanted:
     """Cut to the width of the drawing."""
     most = frame.width_px - ASIDE_PX
-    return Wanted(label.x, shortened(label.text, most), label.kind)
+    return replace(label, text=shortened(label.text, most))
 
 
 def _reach(label: Wanted, frame: Frame, way: str) -> Span:

@@ -165,7 +165,8 @@ def _wanted(x: float, words: str, is_as_wanted: bool) -> Wanted:
 
 def _wanted_below(strip: StripView, scale: Scale) -> Iterator[Wanted]:
     for item in strip.items:
-        yield Wanted(scale.at(item.from_m), f"{item.from_m:.0f} m: {item.name}")
+        metre = f"{item.from_m:.0f} m"
+        yield Wanted(scale.at(item.from_m), f"{metre}: {item.name}", short=metre)
 
 
 def _zones(

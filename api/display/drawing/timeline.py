@@ -268,6 +268,7 @@ def _numbers(day: Day, scale: Scale, frame: Frame, y: float) -> Iterator[Text]:
 def _wanted(day: Day, scale: Scale) -> Iterator[Wanted]:
     for each in day.played:
         name = f"{each.clock} {each.name}".strip()
-        yield Wanted(scale.at(each.from_s), f"{name}, {length_words(each.seconds)}")
+        words = f"{name}, {length_words(each.seconds)}"
+        yield Wanted(scale.at(each.from_s), words, short=each.clock)
     if day.slot_s is not None and (day.spare_s or 0.0) <= -1:
         yield Wanted(scale.at(day.slot_s), _spare_words(day.spare_s or 0.0, False), "label strong")

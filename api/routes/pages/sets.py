@@ -13,6 +13,7 @@ from api.actions.rules import rulebook_of
 from api.actions.set_sums import joins_of_set, music_of, music_of_sets, time_of_set
 from api.actions.shelf import A_FEW, look_for
 from api.display.choices import OCCASIONS
+from api.display.drawing.set_path import path_figure
 from api.display.form import FormView
 from api.display.pick import PickView, pick_view
 from api.display.sets import (
@@ -176,6 +177,7 @@ def _around(visit: Visit, kept: Kept[Set], form: FormView) -> dict[str, Any]:
     joins = joins_of_set(kept.noun, music) if is_as_stored else ()
     return {
         "view": set_view(kept.noun, kept.version, timetable),
+        "path": path_figure(timetable, music.tunes, music.centres, joins_of_set(kept.noun, music)),
         "rows": entry_rows(form, music.tunes, timetable if is_as_stored else None, joins),
         **_choices(music.rules),
     }

@@ -28,6 +28,17 @@ def test_the_route_is_drawn_where_there_is_one(demo: TestClient) -> None:
     assert "route" not in figures(demo.get("/events/2").text)
 
 
+def test_a_set_is_drawn_as_it_runs(demo: TestClient) -> None:
+    page = demo.get("/sets/3").text
+    drawn = figures(page)["path"]
+    assert drawn.count('role="img"') == 2
+    assert all(title in drawn for title in re.findall(r"Tune \d: ([^<]+)</legend>", page))
+
+
+def test_a_set_of_one_tune_has_no_drawing(client: TestClient) -> None:
+    assert figures(client.get(f"/sets/{a_set(client, a_tune(client))}").text) == {}
+
+
 def test_an_event_without_a_running_order_has_no_drawing(client: TestClient) -> None:
     assert figures(client.get(f"/events/{an_event(client)}").text) == {}
 
@@ -39,7 +50,7 @@ def test_a_name_of_a_set_cannot_become_markup(client: TestClient) -> None:
     assert "<b>Bold" not in page
 
 
-@pytest.mark.parametrize("address", ["/style", "/events/1"])
+@pytest.mark.parametrize("address", ["/style", "/events/1", "/sets/3"])
 def test_every_pattern_has_an_id_of_its_own(demo: TestClient, address: str) -> None:
     ids = re.findall(r'\bid="([^"]+)"', demo.get(address).text)
     assert len(ids) == len(set(ids))
