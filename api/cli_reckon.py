@@ -8,10 +8,13 @@ from __future__ import annotations
 
 import json
 from dataclasses import asdict
+from pathlib import Path
 from typing import Annotated, Any
 
 import typer
 
+from api.cli_rules import contest_rulebook
+from api.display.rulesets import ruleset_row
 from planner.errors import RequestError
 from planner.event.amounts import minutes_and_seconds, plain
 from planner.event.contest import judge_time
@@ -26,7 +29,7 @@ from planner.event.dance import (
     with_own_bars,
 )
 from planner.event.parade import march
-from planner.event.rulesets import RuleSet, all_rulesets, find_ruleset
+from planner.event.rulesets import all_rulesets, find_ruleset
 from planner.event.sound import sound_dose
 from planner.event.spoken_route import MarchedStretches, march_stretches
 from planner.music.tuning import LOW_A_RANGE_HZ, chanter_scale
@@ -47,6 +50,12 @@ StretchOption = Annotated[
     typer.Option(
         "--stretch", help="In place of --distance, in order: METRES, up or down, halt SECONDS."
     ),
+]
+RulesFileOption = Annotated[
+    Path | None, typer.Option("--rules", help="A TOML file of rule sets of your own.")
+]
+DataOption = Annotated[
+    Path | None, typer.Option("--data", help="Folder of a library, for the band's own rules.")
 ]
 DanceName = Annotated[str | None, typer.Argument(help="A dance, such as highland-fling.")]
 StepsOption = Annotated[
@@ -135,12 +144,14 @@ def contest_command(
     ruleset: RulesName = None,
     seconds: SecondsOption = None,
     show_list: ListOption = False,
+    rules_file: RulesFileOption = None,
+    data: DataOption = None,
     as_json: JsonOption = False,
 ) -> None:
     """A time against the window of a set of contest rules: under, ok or over."""
-    rulebook = load_rulebook()
+    rulebook = contest_rulebook(rules_file, data)
     if show_list:
-        _list([_rules_row(rules) for rules in all_rulesets(rulebook)], as_json)
+        _list([ruleset_row(rules) for rules in all_rulesets(rulebook)], as_json)
         return
     rules = find_ruleset(_needed("ruleset", ruleset, "a name of --list"), rulebook)
     if seconds is None:
@@ -271,21 +282,6 @@ def _dance_row(dance: Dance) -> dict[str, Any]:
         "title": dance.title,
         "usual_steps": ["+".join(map(str, each)) for each in dance.usual_steps],
         "usual_tempo": [each.tempo.value if each.tempo else None for each in dance.tempos],
-    }
-
-
-def _rules_row(rules: RuleSet) -> dict[str, Any]:
-    return {
-        "name": rules.name,
-        "title": rules.whose,
-        "window": rules.window_words,
-        "requires": rules.requires,
-        "sets": rules.sets,
-        "clock_from": rules.clock_from.value,
-        "asked": asdict(rules.asked),
-        "minimum": {instrument.value: count for instrument, count in rules.minimum.items()},
-        "source": rules.source,
-        "since": rules.since,
     }
 
 

@@ -13,7 +13,7 @@ ALWAYS = (
     "/tunes/new/outline", "/people", "/people/new", "/people/readiness", "/people/lists", "/rules",
     "/about", "/style", "/players",
     "/rules/thresholds.gracenote.length", "/rules/occasions.parade.own_band.within_beat",
-    "/rules/cautions.heat", "/rules/idioms.march.round",
+    "/rules/cautions.heat", "/rules/contests", "/rules/contests/new", "/rules/idioms.march.round",
 )  # fmt: skip
 """Pages that are there in an empty library too."""
 
@@ -25,7 +25,7 @@ OF_THE_DEMO = (
     "/sets/1", "/sets/1/tunes/2", "/sets/5", "/tunes?words=rain&tag=parade",
     "/tunes/1", "/tunes/18", "/tunes/1/edit",
     "/tunes/18/edit", "/tunes/9/occasions", "/tunes/9/drum-score",
-    "/people/1", "/people/1/readiness",
+    "/people/1", "/people/1/readiness", "/rules/contests/1",
     "/players/3", "/players/3/events/1", "/players/events/1", "/players/3/events/1/tunes/18",
     "/players/3/events/3/tunes/9",
 )  # fmt: skip

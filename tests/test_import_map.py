@@ -26,7 +26,7 @@ NOUNS = {"planner.music", "planner.findings", "planner.rules.rulebook"}
 STAGES = {"planner.analysis", "planner.licence", "planner.marks", "planner.event"}
 
 COMMANDS = (
-    "api.cli", "api.cli_library", "api.cli_pack", "api.cli_plan", "api.cli_reckon",
+    "api.cli", "api.cli_library", "api.cli_pack", "api.cli_plan", "api.cli_reckon", "api.cli_rules",
     "api.cli_serve", "api.cli_sheet",
     "api.start",
 )  # fmt: skip

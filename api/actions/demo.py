@@ -12,10 +12,12 @@ from pathlib import Path
 from typing import Any
 
 from api.actions.attachments import check_attachment
+from api.actions.own_rulesets import as_stored
 from api.actions.reading import read_music, refuse_music
 from api.actions.shelf import shelve
 from api.storage import band as stored_band
 from api.storage import events as stored_events
+from api.storage import own_rules as stored_rules
 from api.storage import people as stored_people
 from api.storage import readiness as stored_readiness
 from api.storage import sets as stored_sets
@@ -45,6 +47,7 @@ from planner.event.event import (
     Sort,
     Weight,
 )
+from planner.event.own_rulesets import read_ruleset
 from planner.event.route import Route, RoutePlace, RouteStretch, Slope, Wanted
 from planner.music.tune import Credits
 
@@ -71,9 +74,16 @@ def load_demo(session: Session, band: BandId, folder: Path) -> bool:
     _write_learnt(session, band, told.get("learnt", ()), people, tunes)
     for each in told["event"]:
         _add_event(session, band, each, sets, people, tunes)
+    for each in told.get("ruleset", ()):
+        _add_ruleset(session, band, each)
     shelve(session, band)
     session.commit()
     return True
+
+
+def _add_ruleset(session: Session, band: BandId, told: Table) -> None:
+    said = {name: value for name, value in told.items() if name != "set_by"}
+    stored_rules.keep_own_rule(session, band, as_stored(read_ruleset(said), told["set_by"]), None)
 
 
 def is_empty(session: Session, band: BandId) -> bool:

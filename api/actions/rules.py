@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 from dataclasses import replace
 
+from api.actions.own_rulesets import is_ruleset, rules_of
 from api.storage import own_rules as stored
 from api.storage.database import BandId, Session
 from api.storage.records import Kept, OwnRule
@@ -32,7 +33,14 @@ def with_own_rules(rules: Iterable[Kept[OwnRule]]) -> RuleBook:
         rule = book.quantities.get(kept.noun.key)
         if rule is not None:
             own[kept.noun.key] = _with_own_value(rule, kept.noun)
+        elif is_ruleset(kept.noun):
+            own |= {added.key: added for added in rules_of(kept.noun)}
     return book.with_own(own)
+
+
+def the_book() -> Mapping[str, Quantity]:
+    """The rules of the book by key, without the rule sets that the band has added."""
+    return load_rulebook().quantities
 
 
 def own_rules(session: Session, band: BandId) -> tuple[Kept[OwnRule], ...]:

@@ -105,7 +105,8 @@ class OneRuleView:
 
 def rules_view(book: RuleBook, own: RuleBook) -> RulesView:
     """The rule book as it holds for the band: ``own`` is ``book`` with the band's values on it."""
-    every = {key: rule_view(key, book, own) for key in own.quantities}
+    # Rule sets that the band has added are not values of the book: they have pages of their own.
+    every = {key: rule_view(key, book, own) for key in own.quantities if key in book.quantities}
     return RulesView(
         layers=tuple(sentence_start(words) for words in LAYER_WORDS.values()),
         matrix=tuple((name, _cells(prefix, own)) for name, prefix in MATRIX_ROWS),

@@ -215,13 +215,14 @@ def dance_choices(dances: Iterable[Dance]) -> Choices:
 
 def ruleset_choices(rulesets: Iterable[RuleSet]) -> Choices:
     """The contest rules on record, by body, year and grade, the first line standing for none."""
-    return (("", "no contest"), *((rules.name, ruleset_words(rules)) for rules in rulesets))
+    own_first = sorted(rulesets, key=lambda rules: not rules.is_own)
+    return (("", "no contest"), *((rules.name, ruleset_words(rules)) for rules in own_first))
 
 
 def ruleset_words(rules: RuleSet) -> str:
     """Body, year, grade, element and window of contest rules in one line."""
-    grade, element = rules.grade.replace("_", " "), rules.element.replace("_", " ")
-    return f"{rules.body} {rules.year}, {grade}, {element} ({rules.window_words})"
+    own = "our own: " if rules.is_own else ""
+    return f"{own}{rules.whose} ({rules.window_words})"
 
 
 def _number(value: float | None) -> str:

@@ -15,6 +15,7 @@ from api.routes import (
     band,
     choices,
     compare,
+    contest_rules,
     day,
     events,
     fill,
@@ -32,7 +33,7 @@ from api.routes.later import put_together
 
 NOUNS = (
     band, tunes, sets, people, events, choices, compare, plans, readiness, rules,
-    sums, who, lists, day, fill,
+    sums, who, lists, day, fill, contest_rules,
 )  # fmt: skip
 
 

@@ -59,7 +59,7 @@ def list_rules(
     return [
         _rule(rule, versions.get(key, act.THE_BOOK_HOLDS))
         for key, rule in book.quantities.items()
-        if key.startswith(start) or key == below
+        if (key.startswith(start) or key == below) and key in act.the_book()
     ]
 
 

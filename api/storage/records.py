@@ -177,7 +177,10 @@ class Learnt:
 
 @dataclass(frozen=True, slots=True)
 class OwnRule:
-    """A value the band has put in place of the rule book's."""
+    """A value the band has put in place of the rule book's, or a rule set it has added.
+
+    The value of a rule set is its table as JSON text, and its key begins with ``ruleset/``.
+    """
 
     key: str
     value: float | int | str | bool | tuple[float | int | str, ...]

@@ -16,6 +16,7 @@ from api.storage.records import Kept
 from api.storage.rows import find_row, row_to_change
 from api.storage.tables import SetRow
 from planner.event.event import Set
+from planner.event.rulesets import ruleset_name
 
 ENTRIES: Any = SetRow.entries
 WITH_ENTRIES = selectinload(ENTRIES)
@@ -92,6 +93,25 @@ def remove_set(session: Session, band: BandId, number: int, seen: int | None) ->
     """
     session.delete(row_to_change(session, SetRow, band, number, seen, WITH_ENTRIES))
     session.flush()
+
+
+def sets_under(session: Session, band: BandId, ruleset: str) -> tuple[str, ...]:
+    """The names of the sets that are entered under contest rules of this name."""
+    return tuple(row.name for row in _entered(session, band, ruleset))
+
+
+def enter_under(session: Session, band: BandId, before: str, after: str) -> None:
+    """Let the sets that are entered under one name be entered under another."""
+    for row in _entered(session, band, before):
+        row.ruleset = after
+        row.bump()
+    session.flush()
+
+
+def _entered(session: Session, band: BandId, ruleset: str) -> list[SetRow]:
+    asked = select(SetRow).where(SetRow.band_id == band, SetRow.ruleset != "")
+    rows = session.exec(asked.order_by(SetRow.name).with_for_update())
+    return [row for row in rows if ruleset_name(row.ruleset) == ruleset]
 
 
 def events_with_set(session: Session, band: BandId, number: int) -> tuple[str, ...]:

@@ -191,7 +191,10 @@ class ReadinessRow(Row, table=True):
 
 
 class OwnRuleRow(VersionedRow, table=True):
-    """A value the band has put in place of the rule book's, with its name and the day."""
+    """A value the band has put in place of the rule book's, with its name and the day.
+
+    A set of contest rules of the band's own is a row too; see ``own_rules``.
+    """
 
     __tablename__ = "own_rule"
     __table_args__ = (UniqueConstraint("band_id", "key"), AUTO)

@@ -25,6 +25,7 @@ INSTRUMENT_BY_RULE = {
     "tenors": Instrument.TENOR,
     "basses": Instrument.BASS,
 }
+ELEMENT_WORDS = {"march strathspey reel": "march, strathspey and reel"}
 USUAL_CLOCK = "drill.contest.clock_from"
 
 
@@ -92,7 +93,8 @@ class RuleSet:
     @property
     def whose(self) -> str:
         """Body, year, grade and element for reading: ``RSPBA 2026, grade 2, medley``."""
-        return f"{self.body} {self.year}, {self.grade}, {self.element}"
+        element = ELEMENT_WORDS.get(self.element, self.element)
+        return f"{self.body} {self.year}, {self.grade}, {element}"
 
 
 def find_ruleset(name: str, rulebook: RuleBook) -> RuleSet:
@@ -101,13 +103,18 @@ def find_ruleset(name: str, rulebook: RuleBook) -> RuleSet:
     Raises:
         RequestError: no such rules; the sentence offers the nearest names.
     """
-    wanted = name.strip().lower().replace(" ", "-").replace("_", "-")
+    wanted = ruleset_name(name)
     by_name = {rules.name: rules for rules in all_rulesets(rulebook)}
     if wanted not in by_name:
         near = get_close_matches(wanted, by_name, n=3, cutoff=0.4)
         offer = " or ".join(near) or "one of the list"
         raise RequestError("ruleset", f"there are no rules {name!r} on record", f"choose {offer}")
     return by_name[wanted]
+
+
+def ruleset_name(words: str) -> str:
+    """A name of contest rules as it is on record, from how people write it."""
+    return words.strip().lower().replace(" ", "-").replace("_", "-")
 
 
 def all_rulesets(rulebook: RuleBook) -> tuple[RuleSet, ...]:
@@ -127,23 +134,35 @@ def _ruleset(season: str, grade: str, element: str, rulebook: RuleBook) -> RuleS
     rules = rulebook.section(f"contests.{season}.{grade}.{element}")
     # Where the band has set one end of the window itself, the answer is the band's own.
     cited = min(rules.values(), key=lambda rule: rule.status is not Status.OWN)
+    of_season = {
+        word: rules.get(word) or rulebook[f"contests.{season}.{word}"] for word in ("body", "year")
+    }
     of_grade = rulebook.section(f"contests.{season}.{grade}.{MINIMUM}")
+    own = {name.removeprefix(f"{MINIMUM}."): rule for name, rule in rules.items()}
+    is_own = "body" in rules
     return RuleSet(
         name=f"{season}-{grade}-{element}".replace("_", "-"),
-        body=rulebook.word(f"contests.{season}.body"),
-        year=int(rulebook.number(f"contests.{season}.year")),
-        grade=grade.replace("_", " "),
-        element=element.replace("_", " "),
+        body=_text(of_season["body"]),
+        year=_count(of_season["year"]) or 0,
+        grade=_text(rules.get("grade")) or grade.replace("_", " "),
+        element=_text(rules.get("element")) or element.replace("_", " "),
         requires=_text(rules.get("requires")),
         shortest_s=_seconds(rules.get("shortest")),
         longest_s=_seconds(rules.get("longest")),
-        minimum=_minimum(of_grade),
-        source=cite(cited, rulebook),
+        minimum=_minimum(own if is_own else of_grade),
+        source=_whose_own(cited) if is_own else cite(cited, rulebook),
         since=cited.since,
         sets=_count(rules.get("sets")) or 1,
         asked=_asked(rules),
         clock_from=_clock(rules.get("clock_from") or rulebook[USUAL_CLOCK]),
+        is_own=is_own,
     )
+
+
+def _whose_own(rule: Quantity) -> str:
+    """Who added rules of the band's own, when, and from where they say they are."""
+    said = ("the band's own rules", rule.set_by, rule.set_on, rule.source)
+    return ", ".join(word for word in said if word)
 
 
 def _asked(rules: Mapping[str, Quantity]) -> Asked:

@@ -5,6 +5,7 @@ import json
 import pytest
 from typer.testing import CliRunner
 
+from api.actions.contest_rules import add_file
 from api.cli_reckon import reckon_app
 from planner.errors import RequestError
 
@@ -177,3 +178,40 @@ def test_bad_input_gets_one_sentence(line, words):
     assert words in said
     assert said.endswith(".")
     assert "\n" not in said
+
+
+RULES = """[[ruleset]]
+body = "Weir Valley"
+year = 2027
+grade = "grade 4"
+element = "medley"
+shortest = "3:00"
+longest = "5:00"
+"""
+OURS = "weir-valley-2027-grade-4-medley"
+
+
+def test_rules_of_a_file_judge_a_time(tmp_path):
+    file = tmp_path / "ours.toml"
+    file.write_text(RULES, encoding="utf-8")
+    got = answer(f"contest {OURS} --rules {file} --seconds 306")
+    assert (got["verdict"], got["margin_seconds"]) == ("over", -6)
+    assert got["source"] == "the band's own rules, ours.toml"
+    listed = answer(f"contest --list --rules {file}")
+    assert [each["name"] for each in listed if each["is_own"]] == [OURS]
+
+
+def test_rules_of_a_library_judge_a_time(database, settings):
+    with database.writing() as session:
+        add_file(session, database.home_band(), RULES.encode(), "Morna")
+    got = answer(f"contest {OURS} --data {settings.data_dir} --seconds 180")
+    assert (got["verdict"], got["margin_seconds"]) == ("ok", 0)
+    assert got["source"].startswith("the band's own rules, Morna, 20")
+
+
+def test_a_file_of_rules_that_cannot_be_used_is_one_sentence(tmp_path):
+    file = tmp_path / "ours.toml"
+    assert "cannot be read as text; name a TOML file" in sentence(f"contest --list --rules {file}")
+    file.write_text(RULES.replace("3:00", "6:00"), encoding="utf-8")
+    assert sentence(f"contest --list --rules {file}").startswith("shortest: the shortest time")
+    assert "there is no folder" in sentence(f"contest --list --data {tmp_path / 'none'}")

@@ -8,6 +8,7 @@ from api.routes import calendar
 from api.routes.later import put_together
 from api.routes.pages import (
     answers,
+    contest_rules,
     day,
     desk,
     drum_grid,
@@ -54,7 +55,7 @@ ROOMS = {
     "/tunes": (tune_new, tune_edit, tune_recast, drum_grid, tunes),
     "/people": (readiness, lists, people),
     "/players": (players,),
-    "/rules": (rules,),
+    "/rules": (contest_rules, rules),
 }  # fmt: skip
 
 #: The pages that are there from the first moment.

@@ -1,0 +1,48 @@
+"""Which contest rules hold for a command? The book's, a file's, and those of a library."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+from api.actions.rules import rulebook_of
+from api.settings import Settings
+from api.storage.library import open_library
+from planner.errors import RequestError
+from planner.event.own_rulesets import check_names, read_rulesets
+from planner.event.rulesets import all_rulesets
+from planner.rules.load import load_rulebook
+from planner.rules.rulebook import RuleBook
+
+
+def contest_rulebook(file: Path | None, data: Path | None) -> RuleBook:
+    """The rule book with the rule sets of a library and of a TOML file laid over it.
+
+    Raises:
+        RequestError: the file cannot be read, or there is no library in the folder.
+    """
+    book = load_rulebook() if data is None else _book_of_library(data)
+    if file is None:
+        return book
+    rulesets = read_rulesets(_text_of(file))
+    check_names(rulesets, (rules.name for rules in all_rulesets(book)))
+    added = (rule for each in rulesets for rule in each.rules(file.name, ""))
+    return book.with_own({rule.key: rule for rule in added})
+
+
+def _book_of_library(data: Path) -> RuleBook:
+    if not data.is_dir():
+        raise RequestError("data", f"there is no folder {data}", "name the folder of a library")
+    settings = Settings(data_dir=data)
+    database = open_library(settings.address_of_database, settings.band_name)
+    try:
+        with database.reading() as session:
+            return rulebook_of(session, database.home_band())
+    finally:
+        database.close()
+
+
+def _text_of(file: Path) -> str:
+    try:
+        return file.read_text(encoding="utf-8-sig")
+    except (OSError, UnicodeDecodeError) as error:
+        raise RequestError("rules", f"{file} cannot be read as text", "name a TOML file") from error
