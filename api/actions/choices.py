@@ -64,7 +64,7 @@ def choices_for_all(session: Session, band: BandId, events: Sequence[Event]) -> 
     return {
         event.key: Choices(
             tuple(kept for kept in hand_marks if _holds(kept.noun, event)),
-            tuple(outcome for outcome in agreements if _holds(outcome, event)),
+            tuple(outcome for outcome in agreements if _is_told(outcome, event)),
             tuple(lift for lift in lifts if lift.event_key == event.key),
         )
         for event in events
@@ -75,6 +75,11 @@ def _holds(said: HandMark | Settled, event: Event) -> bool:
     """True when something was said for this event, or for every such occasion."""
     is_such = (said.occasion, said.sort) == (event.setting.occasion, event.setting.sort)
     return is_such and said.event_key in ("", event.key)
+
+
+def _is_told(said: Settled, event: Event) -> bool:
+    """True when a word was given for this event, whatever its occasion was then, or holds here."""
+    return said.event_key == event.key or _holds(said, event)
 
 
 def mark_by_hand(
@@ -186,7 +191,11 @@ def settle(
     event = touch_event(session, band, number, seen)
     setting = event.noun.setting
     placed = replace(
-        outcome, occasion=setting.occasion, sort=setting.sort, event_key=event.noun.key
+        outcome,
+        occasion=setting.occasion,
+        sort=setting.sort,
+        event_key=event.noun.key,
+        music=stored.music_of(session, band, int(outcome.tune_key)),
     )
     kept = stored.add_agreement(session, band, placed)
     session.commit()

@@ -58,7 +58,7 @@ class Desk:
 
 def lay_out(setting: Setting, line_up: LineUp, shelf: Shelf, choices: Choices) -> Desk:
     """Put everything together that plans are made from."""
-    by_hand, agreed = _by_tune(choices)
+    by_hand, agreed = _by_tune(choices, setting, shelf)
     lifted = {lift.tune_key: _lifted(lift) for lift in choices.lifts}
     return Desk(setting, line_up, shelf, by_hand, agreed, lifted)
 
@@ -113,7 +113,7 @@ def _choices(desk: Desk, key: str) -> marks.Choices:
     )
 
 
-def _by_tune(choices: Choices) -> tuple[ByHand, Agreed]:
+def _by_tune(choices: Choices, setting: Setting, shelf: Shelf) -> tuple[ByHand, Agreed]:
     """Marks by hand and agreements as the engine takes them, by tune."""
     by_hand: dict[str, tuple[marks.ByHand, ...]] = {}
     for kept in choices.hand_marks:
@@ -121,7 +121,8 @@ def _by_tune(choices: Choices) -> tuple[ByHand, Agreed]:
         by_hand[mark.tune_key] = (*by_hand.get(mark.tune_key, ()), _by_hand(mark))
     agreed: dict[str, tuple[marks.Agreed, ...]] = {}
     for outcome in choices.agreements:
-        agreed[outcome.tune_key] = (*agreed.get(outcome.tune_key, ()), _agreed(outcome))
+        said = _agreed(outcome, _is_for_this(outcome, setting, shelf))
+        agreed[outcome.tune_key] = (*agreed.get(outcome.tune_key, ()), said)
     return by_hand, agreed
 
 
@@ -139,7 +140,16 @@ def _lifted(lift: Lift) -> marks.Lifted:
     return marks.Lifted(levels, lift.lifted_by, day)
 
 
-def _agreed(outcome: Settled) -> marks.Agreed:
+def _is_for_this(outcome: Settled, setting: Setting, shelf: Shelf) -> bool:
+    """True when a word was given for this occasion, and of the music that is on file now."""
+    if (outcome.occasion, outcome.sort) != (setting.occasion, setting.sort):
+        return False
+    tune = shelf.tunes.get(outcome.tune_key)
+    file = tune.record.file if tune else None
+    return not (outcome.music and file and file.sha256 != outcome.music)
+
+
+def _agreed(outcome: Settled, is_for_this: bool) -> marks.Agreed:
     return marks.Agreed(
         outcome.address,
         Move(outcome.move),
@@ -147,4 +157,5 @@ def _agreed(outcome: Settled) -> marks.Agreed:
         outcome.tempo_bpm,
         outcome.is_agreed,
         outcome.who,
+        is_for_this,
     )

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 from typing import TypeVar
 
-from sqlalchemy import ColumnElement, or_
+from sqlalchemy import ColumnElement, and_, or_
 from sqlmodel import Session, col, select
 
 from api.storage.convert import kept
@@ -14,6 +14,7 @@ from api.storage.database import BandId
 from api.storage.event_tables import AgreementRow, HandMarkRow
 from api.storage.records import HandMark, Kept, Settled
 from api.storage.rows import row_to_change
+from api.storage.tables import TuneRow, UploadRow
 from planner.event.event import Setting
 
 LEFT = "left to the planner"
@@ -81,6 +82,16 @@ def add_hand_mark(session: Session, band: BandId, mark: HandMark) -> Kept[HandMa
     return kept(row, hand_mark(row))
 
 
+def music_of(session: Session, band: BandId, tune: int) -> str:
+    """The hash of a tune's file; empty where it has none."""
+    asked = (
+        select(UploadRow.sha256)
+        .join(TuneRow, col(TuneRow.file_id) == col(UploadRow.id))
+        .where(TuneRow.band_id == band, TuneRow.id == tune)
+    )
+    return session.exec(asked).first() or ""
+
+
 def last_hand_mark(session: Session, band: BandId, event: int, tune: int) -> int | None:
     """The number of the latest word on any note of a tune at an event; None where there is none."""
     asked = select(HandMarkRow.id).where(
@@ -102,8 +113,13 @@ def drop_hand_mark(session: Session, band: BandId, number: int) -> None:
 def agreements_for(
     session: Session, band: BandId, setting: Setting, event: int | None = None
 ) -> tuple[Settled, ...]:
-    """What was settled for an event or every such occasion, the earliest first."""
-    asked = select(AgreementRow).where(*_holding(AgreementRow, band, setting, event))
+    """What was settled for an event or every such occasion, the earliest first.
+
+    An event keeps its words when its occasion changes: they hold no more, and that must be told.
+    """
+    holding = _holding(AgreementRow, band, setting, event)
+    of_event = and_(col(AgreementRow.band_id) == band, col(AgreementRow.event_id) == event)
+    asked = select(AgreementRow).where(or_(and_(*holding), of_event) if event else and_(*holding))
     rows = session.exec(asked.order_by(col(AgreementRow.agreed_at), col(AgreementRow.id)))
     return tuple(settled(row) for row in rows)
 
@@ -127,6 +143,7 @@ def add_agreement(session: Session, band: BandId, outcome: Settled) -> Settled:
         is_agreed=outcome.is_agreed,
         who=outcome.who,
         remark=outcome.remark,
+        music=outcome.music,
     )
     session.add(row)
     session.flush()

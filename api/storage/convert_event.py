@@ -232,4 +232,5 @@ def settled(row: AgreementRow) -> Settled:
         event_key="" if row.event_id is None else str(row.event_id),
         agreed_at=row.agreed_at,
         remark=row.remark,
+        music=row.music,
     )

@@ -148,7 +148,10 @@ class HandMarkRow(VersionedRow, table=True):
 
 
 class AgreementRow(Row, table=True):
-    """What pipes and drums settled on one mark; the latest line is the one that holds."""
+    """What pipes and drums settled on one mark; the latest line is the one that holds.
+
+    ``music`` is the hash of the tune's file then, empty where it had none.
+    """
 
     __tablename__ = "agreement"
 
@@ -169,6 +172,7 @@ class AgreementRow(Row, table=True):
     is_agreed: bool
     who: str
     remark: str = ""
+    music: str = ""
     agreed_at: datetime = Field(default_factory=now)
 
 

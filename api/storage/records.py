@@ -139,7 +139,10 @@ class HandMark:
 
 @dataclass(frozen=True, slots=True)
 class Settled:
-    """What pipes and drums agreed or refused on one mark, who said so and when."""
+    """What pipes and drums agreed or refused on one mark, who said so and when.
+
+    ``music`` is the hash of the tune's file as it was then, empty where it had none.
+    """
 
     tune_key: str
     address: Address
@@ -153,6 +156,7 @@ class Settled:
     event_key: str = ""
     agreed_at: datetime | None = None
     remark: str = ""
+    music: str = ""
 
 
 @dataclass(frozen=True, slots=True)

@@ -39,7 +39,10 @@ class ByHand:
 
 @dataclass(frozen=True, slots=True)
 class Agreed:
-    """What pipes and drums said about one mark: ``ms`` and ``tempo_bpm`` as they were then."""
+    """What pipes and drums said about one mark: ``ms`` and ``tempo_bpm`` as they were then.
+
+    ``is_for_this`` is False where it was said for another occasion, or of other music.
+    """
 
     address: Address
     move: Move
@@ -47,6 +50,7 @@ class Agreed:
     tempo_bpm: float
     is_agreed: bool
     who: str = ""
+    is_for_this: bool = True
 
 
 @dataclass(frozen=True, slots=True)
@@ -75,7 +79,10 @@ SAME_MS, SAME_BPM = 5.0, 2.0
 
 
 def word_on(mark: Mark, tempo_bpm: float, agreements: Sequence[Agreed]) -> Agreed | None:
-    """The latest word on just this mark: same note, move, ms to the nearest 5, tempo within 2."""
+    """The latest word on just this mark: same note, move, ms to the nearest 5, tempo within 2.
+
+    What was said for another occasion or of other music is no word on it.
+    """
     spoken = [one for one in agreements if _is_same(one, mark, tempo_bpm)]
     return spoken[-1] if spoken else None
 
@@ -97,6 +104,6 @@ def lapsed(
 
 
 def _is_same(one: Agreed, mark: Mark, tempo_bpm: float) -> bool:
-    is_same_note = one.address == mark.place.address and one.move is mark.move
+    is_same_note = one.is_for_this and one.address == mark.place.address and one.move is mark.move
     is_same_size = round(one.ms / SAME_MS) == round(mark.ms / SAME_MS)
     return is_same_note and is_same_size and abs(one.tempo_bpm - tempo_bpm) <= SAME_BPM

@@ -94,10 +94,16 @@ def _since_agreed(marks: Sequence[Mark], bpm: float, choices: Choices) -> tuple[
     about = {one.address: _gone_words(one) for one in lapsed(marks, bpm, said)}
     for mark in marks:
         if mark.agreement is Agreement.TO_BE_AGREED and has_changed_since(mark, bpm, said):
-            about[mark.place.address] = (
-                f"{mark.move} on {mark.place.note} has changed since the drums gave their word"
-            )
+            about[mark.place.address] = _changed_words(mark, said)
     return tuple(Finding(CHANGED, about[at], str(at)) for at in sorted(about))
+
+
+def _changed_words(mark: Mark, said: Sequence[Agreed]) -> str:
+    what = f"{mark.move} on {mark.place.note}"
+    last = [one for one in said if one.address == mark.place.address][-1]
+    if last.is_for_this:
+        return f"{what} has changed since the drums gave their word"
+    return f"{what}: the drums gave their word for another occasion, or before the music changed"
 
 
 def _gone_words(one: Agreed) -> str:

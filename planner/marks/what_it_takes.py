@@ -46,10 +46,11 @@ def what_it_takes(
         by_hand, ms = f"set by hand it is {move} by {abs(drafted.ms):.0f} ms", drafted.ms
     if move in here:
         return WhatItTakes(True, "the plan has this mark", by_hand, ms)
-    if here:
-        return WhatItTakes(False, f"the note is marked already: {here[0]}", by_hand, ms)
+    why = _refused(stage, index, move)
+    if not why and here:
+        why = f"the note is marked already: {here[0]}"
     left = {each.place.note_id: each.why for each in left_out}
-    why = _refused(stage, index, move) or _not_chosen(stage, ranked, left, index, move)
+    why = why or _not_chosen(stage, ranked, left, index, move)
     return WhatItTakes(False, why, by_hand, ms)
 
 
@@ -64,7 +65,8 @@ def _refused(stage: Stage, index: int, move: Move) -> str:
     if said:
         return said[0]
     if move not in preference(stage.licence) and move is not Move.BREATHE:
-        return f"the licence of this occasion has no {move}"
+        level = stage.licence.layers.across_bar
+        return f"{move} needs the layer across the bar to be agreed or full; here it is {level}"
     return "a breath is for people to set: the planner never chooses one"
 
 

@@ -4,6 +4,7 @@ import re
 
 from fastapi.testclient import TestClient
 
+from api.routes.event_forms import EventForm
 from tests.api.library import if_match
 from tests.api.printing.paper import words
 
@@ -104,6 +105,40 @@ def test_a_mark_that_changed_since_it_was_agreed_says_so(demo: TestClient) -> No
     }
     assert demo.post(address, data=smaller).status_code == 200
     assert "Changed since it was agreed by Bram" in demo.get("/events/3/drums").text
+
+
+def agree_on_the_first(demo: TestClient) -> str:
+    """The key of the tune whose first mark is agreed."""
+    fields = first_form(demo.get("/events/3/drums").text) | {"who": ["Bram"], "word": ["agree"]}
+    demo.post("/events/3/drums", data=fields)
+    assert "Changed since" not in demo.get("/events/3/drums").text
+    return fields["tune_key"][0]
+
+
+def test_a_word_does_not_outlive_the_occasion_it_was_given_for(demo: TestClient) -> None:
+    agree_on_the_first(demo)
+    event = demo.get("/api/events/3").json()
+    form = {key: value for key, value in event.items() if key in EventForm.model_fields}
+    changed = {**form, "sort": "medley"}
+    assert demo.put("/api/events/3", json=changed, headers=if_match(event["version"])).is_success
+    page = demo.get("/events/3/drums").text
+    assert "Changed since it was agreed by Bram" in page
+    assert page.index("for another occasion, or before the music changed") < page.index("sets")
+
+
+def test_a_word_does_not_outlive_the_music_it_was_given_for(demo: TestClient) -> None:
+    tune = agree_on_the_first(demo)
+    kept = demo.get(f"/api/tunes/{tune}").json()
+    music = demo.get(f"/api/tunes/{tune}/file").content + b"% read once more\n"
+    answer = demo.put(
+        f"/api/tunes/{tune}/file",
+        files={"file": ("corrected.abc", music)},
+        headers=if_match(kept["version"]),
+    )
+    assert answer.is_success, answer.text
+    page = demo.get("/events/3/drums").text
+    assert "Changed since it was agreed by Bram" in page
+    assert "for another occasion, or before the music changed" in page
 
 
 def test_the_choice_to_see_only_what_is_not_strict_outlives_a_word(demo: TestClient) -> None:

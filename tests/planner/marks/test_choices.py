@@ -201,6 +201,15 @@ def test_a_word_about_another_size_tempo_or_move_does_not_hold(changed):
     assert "changed_since_agreed" in codes(made)
 
 
+@pytest.mark.parametrize("is_agreed", [True, False])
+def test_a_word_for_another_occasion_or_other_music_does_not_hold(is_agreed):
+    made = plan(agreements=[replace(word(agreed=is_agreed), is_for_this=False)])
+    assert mark_at(made, 1).agreement is Agreement.TO_BE_AGREED
+    assert made.warnings[0].code == "changed_since_agreed"
+    assert "for another occasion, or before the music changed" in made.warnings[0].text
+    assert not made.is_ready_to_print
+
+
 def test_what_was_agreed_and_is_not_planned_any_more_is_told_first():
     made = plan("parade", agreements=[word()])
     first = made.warnings[0]
