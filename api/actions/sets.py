@@ -9,6 +9,7 @@ from __future__ import annotations
 
 from collections.abc import Collection, Sequence
 
+from api.actions.changes import SOME_CHANGE, Change
 from api.actions.music import with_music
 from api.storage import sets as stored
 from api.storage import tunes as stored_tunes
@@ -72,17 +73,36 @@ def change_set(
     seen: int | None,
     planned: Set,
     rulebook: RuleBook,
+    change: Change = SOME_CHANGE,
 ) -> Kept[Set]:
-    """Change a set: its entries are replaced by the new ones.
+    """Change a set: its entries are replaced by the new ones; ``change`` says what was done.
 
     Raises:
         NotFoundError, StaleError: it is gone, or changed since it was seen.
         RequestError: a tune, a part, contest rules or a dance that is not there.
     """
     check_set(session, band, planned, rulebook)
-    kept = stored.change_set(session, band, number, seen, planned)
+    kept = stored.change_set(
+        session, band, number, seen, planned, change.words, is_typing=change.is_typing
+    )
     session.commit()
     return kept
+
+
+def undo_set(session: Session, band: BandId, number: int, seen: int | None) -> bool:
+    """Put a set back to how it stood before its last change; False when there is none to undo.
+
+    Raises:
+        NotFoundError, StaleError: it is gone, or changed since it was seen.
+    """
+    is_done = stored.undo_set(session, band, number, seen)
+    session.commit()
+    return is_done
+
+
+def last_change(session: Session, number: int) -> str | None:
+    """What undo would take back, in words; None when there is nothing."""
+    return stored.last_change(session, number)
 
 
 def remove_set(session: Session, band: BandId, number: int, seen: int | None) -> None:

@@ -19,6 +19,7 @@ SAID = {
     "saved": "Saved.",
     "recast": "The same notes in another idiom, as a tune of its own. Change it as you like.",
     "removed": "Removed.",
+    "undone": "Undone.",
     "loaded": "The demo band has moved in. Everything and everybody in it is invented.",
     "back": "The rule book's own value holds again.",
 }

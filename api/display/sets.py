@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
+from fractions import Fraction
 
 from api.display.choices import Choices
 from api.display.form import FormView
@@ -17,13 +18,16 @@ from api.display.words import (
     tempo_words,
 )
 from planner.event.dance import Dance
-from planner.event.event import Entry, Set
+from planner.event.event import Entry, Occasion, Set
 from planner.event.joins import Join
 from planner.event.played_parts import parts_text
 from planner.event.rulesets import RuleSet
 from planner.event.timetable import Kind, SetTimetable
 from planner.music.tempo import Metre
 from planner.music.tune import Tune
+
+# Which fields of a tune are words for the players, folded away until they are wanted?
+LINES = ("start_line", "stop_line", "join")
 
 
 @dataclass(frozen=True, slots=True)
@@ -43,13 +47,18 @@ class EntryRowView:
     """One tune in the form of a set; ``prefix`` starts the names of its fields."""
 
     prefix: str
+    key: str
     place: int
     title: str
     tune_address: str
     facts: str
     length: str
+    begins: str = ""
+    tempo: str = ""
     join: str = ""
     played_address: str = ""
+    said: str = ""
+    is_open: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -63,6 +72,8 @@ class SetView:
     length: str
     length_note: str
     version: str
+    undo: str = ""
+    state: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -86,16 +97,24 @@ def set_line(a_set: Set, titles: Mapping[str, str], timetable: SetTimetable | No
     )
 
 
-def set_view(a_set: Set, version: int, timetable: SetTimetable | None) -> SetView:
-    """The head of a set's page."""
+def set_view(
+    a_set: Set,
+    version: int,
+    timetable: SetTimetable | None,
+    pace_m: float | None = None,
+    undo: str | None = None,
+) -> SetView:
+    """The head of a set's page; ``undo`` says what can be undone, None where nothing can."""
     return SetView(
         address=f"/sets/{a_set.key}",
         name=a_set.name,
         number=str(a_set.number),
         occasion=a_set.occasion.words if a_set.occasion else "any occasion",
         length=length_of(timetable),
-        length_note=_length_note(a_set, timetable),
+        length_note=_length_note(a_set, timetable, pace_m),
         version=str(version),
+        undo="" if undo is None else f"Undo {undo or 'the last change'}",
+        state=f"Saved, version {version}",
     )
 
 
@@ -107,14 +126,18 @@ def length_of(timetable: SetTimetable | None) -> str:
     return f"{length_words(timetable.seconds)}{more}"
 
 
-def _length_note(a_set: Set, timetable: SetTimetable | None) -> str:
+def _length_note(a_set: Set, timetable: SetTimetable | None, pace_m: float | None) -> str:
     if timetable is None or not timetable.stretches:
         return ""
     introduction = float(timetable.length_of(Kind.INTRODUCTION))
     notes = [f"{length_words(introduction)} of introduction"] if introduction else []
     if timetable.is_open_ended:
         notes.append("what lasts until the cue is counted once")
-    return sentence(f"with {join_words(notes)}") if notes else ""
+    said = [sentence(f"with {join_words(notes)}")] if notes else []
+    if pace_m and a_set.occasion is Occasion.PARADE:
+        metres = round(float(sum(each.beats for each in timetable.stretches)) * pace_m)
+        said.append(f"It carries the band {metres} m, a pace of {pace_m:g} m a beat.")
+    return " ".join(said)
 
 
 def entry_rows(
@@ -122,34 +145,55 @@ def entry_rows(
 ) -> tuple[EntryRowView, ...]:
     """The rows of a set's form, as many as the form has; ``tunes`` by tune key."""
     rows = sorted({int(name.split(".")[1]) for name in form.values if name.startswith("entries.")})
-    played = [each for each in timetable.stretches if each.kind is Kind.TUNE] if timetable else []
+    times = tune_times(timetable)
     return tuple(
-        replace(
-            _entry_row(
-                row,
-                form.value(f"entries.{row}.tune_key"),
-                tunes,
-                length_words(played[row].seconds) if row < len(played) else "",
-                joins[row] if row < len(joins) else None,
-            ),
-            played_address=f"{form.action}/tunes/{row + 1}",
+        _entry_row(
+            form,
+            row,
+            tunes,
+            times[row] if row < len(times) else ("", ""),
+            joins[row] if row < len(joins) else None,
         )
         for row in rows
     )
 
 
+def tune_times(timetable: SetTimetable | None) -> tuple[tuple[str, str], ...]:
+    """When each tune of a set begins after the first sound, and how long it lasts."""
+    clock, times = Fraction(0), []
+    for stretch in timetable.stretches if timetable else ():
+        if stretch.kind is Kind.TUNE:
+            begins = f"begins after {length_words(float(clock))}" if clock else "begins at once"
+            times.append((begins, length_words(stretch.seconds)))
+        clock += stretch.length()
+    return tuple(times)
+
+
 def _entry_row(
-    row: int, key: str, tunes: Mapping[str, Tune], length: str, join: Join | None
+    form: FormView,
+    row: int,
+    tunes: Mapping[str, Tune],
+    times: tuple[str, str],
+    join: Join | None,
 ) -> EntryRowView:
+    prefix = f"entries.{row}"
+    key = form.value(f"{prefix}.tune_key")
     tune = tunes.get(key)
+    said = [form.value(f"{prefix}.{name}") for name in LINES]
     return EntryRowView(
-        prefix=f"entries.{row}",
+        prefix=prefix,
+        key=key,
         place=row,
         title=tune.title if tune else "A tune without readable music",
         tune_address=f"/tunes/{key}",
         facts=tune_facts(tune) if tune else "",
-        length=length,
+        played_address=f"{form.action}/tunes/{row + 1}",
+        begins=times[0],
+        tempo=tempo_words(tune.tempo.bpm) if tune and tune.tempo else "",
+        length=times[1],
         join=join_in_words(join) if join else "",
+        said="; ".join(filter(None, said)),
+        is_open=any(form.error(f"{prefix}.{name}") for name in LINES),
     )
 
 

@@ -3,12 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import replace
 from typing import Any
 
 from sqlalchemy import func
 from sqlalchemy.orm import joinedload, selectinload
 from sqlmodel import Session, col, select
 
+from api.storage import earlier
 from api.storage.convert import kept, planned_set, write_set
 from api.storage.database import BandId
 from api.storage.event_tables import EventRow, ItemRow
@@ -69,19 +71,48 @@ def add_set(session: Session, band: BandId, planned: Set) -> Kept[Set]:
 
 
 def change_set(
-    session: Session, band: BandId, number: int, seen: int | None, planned: Set
+    session: Session,
+    band: BandId,
+    number: int,
+    seen: int | None,
+    planned: Set,
+    what: str = "",
+    *,
+    is_typing: bool = False,
 ) -> Kept[Set]:
-    """Change a set.
+    """Change a set; how it stood is kept under the words of the change, ``what``.
 
     Raises:
         NotFoundError: the band has no such set.
         StaleError: it has changed since ``seen``.
     """
     row = row_to_change(session, SetRow, band, number, seen, WITH_ENTRIES)
+    if planned_set(row) != replace(planned, key=str(row.id)):
+        earlier.keep_set(session, row, what, is_typing=is_typing)
     write_set(row, planned)
     row.bump()
     session.flush()
     return kept(row, planned_set(row))
+
+
+def undo_set(session: Session, band: BandId, number: int, seen: int | None) -> bool:
+    """Make a set what it was before its last change; False when nothing can be undone.
+
+    Raises:
+        NotFoundError: the band has no such set.
+        StaleError: it has changed since ``seen``.
+    """
+    row = row_to_change(session, SetRow, band, number, seen, WITH_ENTRIES)
+    if not earlier.put_back_set(session, row):
+        return False
+    row.bump()
+    session.flush()
+    return True
+
+
+def last_change(session: Session, number: int) -> str | None:
+    """What the last change of a set did, in words; None when nothing can be undone."""
+    return earlier.last_change(session, SetRow, number)
 
 
 def remove_set(session: Session, band: BandId, number: int, seen: int | None) -> None:

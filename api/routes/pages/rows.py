@@ -1,9 +1,9 @@
 """How does a list inside a form grow, shrink and change its order, without a script?
 
 The fields of row 2 of ``entries`` are named ``entries.2.tempo_bpm`` and so on, rows from 0. A
-button named ``do`` says what to do: ``up 2``, ``down 2``, ``remove 2``, or ``add``; any other
-word leaves the rows as they are. What was typed moves along. A form with several lists has a button
-of another name for each.
+button named ``do`` says what to do: ``up 2``, ``down 2``, ``move 2 0``, ``remove 2``, or ``add``;
+any other word leaves the rows as they are. What was typed moves along. A form with several lists
+has a button of another name for each.
 """
 
 from __future__ import annotations
@@ -21,11 +21,11 @@ DO = "do"
 def arranged(typed: Typed, prefix: str, new_row: Row, button: str = DO) -> Typed:
     """The form after its button was pressed, its rows numbered from 0 without gaps."""
     rows = rows_of(typed, prefix)
-    word, _, place = typed.text(button).partition(" ")
+    word, *places = typed.text(button).split(" ")
     if word == "add" and any(new_row.values()):
         rows.append(new_row)
-    if place.isascii() and place.isdigit() and int(place) < len(rows):
-        _move(rows, word, int(place))
+    elif places and all(_is_place(place, rows) for place in places):
+        _move(rows, word, *map(int, places[:2]))
     kept = {name: value for name, value in typed.values.items() if not _is_of(name, prefix)}
     return typed.with_values({**kept, **named(prefix, rows)})
 
@@ -60,16 +60,29 @@ def filled_rows(typed: Typed, prefix: str) -> list[dict[str, Any]]:
 def is_arranging(typed: Typed, *buttons: str) -> bool:
     """True when a button of a list was pressed, not the one that saves."""
     words = {typed.text(button).partition(" ")[0] for button in buttons or (DO,)}
-    return bool(words & {"up", "down", "remove", "add"})
+    return bool(words & {"up", "down", "move", "remove", "add"})
 
 
-def _move(rows: list[Row], word: str, place: int) -> None:
+def moved_to(typed: Typed, button: str = DO) -> int | None:
+    """Where does the row stand that the button moved? None when it moved none."""
+    word, *places = typed.text(button).split(" ")
+    if not places or not all(place.isascii() and place.isdigit() for place in places):
+        return None
+    place = int(places[0])
+    to = {"up": place - 1, "down": place + 1, "move": int(places[-1])}.get(word)
+    return None if to is None or to < 0 else to
+
+
+def _move(rows: list[Row], word: str, place: int, to: int = -1) -> None:
     if word == "remove":
         rows.pop(place)
-    elif word in ("up", "down"):
-        other = place - 1 if word == "up" else place + 1
-        if 0 <= other < len(rows):
-            rows[place], rows[other] = rows[other], rows[place]
+    goal = {"up": place - 1, "down": place + 1, "move": to}.get(word, -1)
+    if 0 <= goal < len(rows):
+        rows.insert(goal, rows.pop(place))
+
+
+def _is_place(place: str, rows: Sequence[Row]) -> bool:
+    return place.isascii() and place.isdigit() and len(place) < 5 and int(place) < len(rows)
 
 
 def _is_of(name: str, prefix: str) -> bool:

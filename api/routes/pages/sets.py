@@ -8,6 +8,8 @@ from fastapi import Query
 from fastapi.responses import HTMLResponse, Response
 
 from api.actions import sets as act
+from api.actions.band import the_band
+from api.actions.changes import change_of_set
 from api.actions.records import Kept
 from api.actions.rules import rulebook_of
 from api.actions.set_sums import joins_of_set, music_of, music_of_sets, time_of_set
@@ -29,11 +31,12 @@ from api.display.turn import turn_view
 from api.routes.form import RowNumber
 from api.routes.later import LaterRouter
 from api.routes.pages.looking import Looked, Word, on_shelf
-from api.routes.pages.rows import arranged, filled_rows
+from api.routes.pages.rows import arranged, filled_rows, moved_to
 from api.routes.pages.typed import Typed, TypedDep
 from api.routes.pages.visit import Visit, VisitDep
 from api.routes.set_forms import SetForm
 from api.templating import render
+from planner.errors import RequestError
 from planner.event.dance import all_dances, read_steps
 from planner.event.event import Entry, Set
 from planner.event.played_parts import read_parts
@@ -105,11 +108,17 @@ def change_set(number: RowNumber, visit: VisitDep, typed: TypedDep) -> Response:
     kept = act.one_set(visit.session, visit.band, number)
     done = _with_added(typed)
     form, pick = done.form(address, address), _pick(visit, words, page)
-    visit.expects("pages/set.html", form, ALL_FIELDS, pick=pick, **_around(visit, kept, form))
+    around = _around(visit, kept, form)
+    if typed.text("do") == "undo":
+        _undo(visit, kept, typed)
+        return visit.go(address, "undone", words=words)
+    visit.expects("pages/set.html", form, ALL_FIELDS, pick=pick, **around)
     planned, seen = checked(done).planned(str(number)), typed.seen_version()
     rules = rulebook_of(visit.session, visit.band)
-    act.change_set(visit.session, visit.band, number, seen, planned, rules)
-    place = "found" if _is_looking(typed) else ""
+    titles = {row.key: row.title for row in around["rows"]}
+    change = change_of_set(kept.noun, planned, titles)
+    act.change_set(visit.session, visit.band, number, seen, planned, rules, change)
+    place = "found" if _is_looking(typed) else _row_moved(typed)
     return visit.go(address, "saved", place, words=words, page=str(page) if page > 1 else "")
 
 
@@ -140,6 +149,22 @@ def _with_added(typed: Typed) -> Typed:
     is_chosen = word == "add" and key
     new = {name: (text,) for name, text in entry_values(Entry(key)).items()} if is_chosen else {}
     return arranged(typed, "entries", new)
+
+
+def _undo(visit: Visit, kept: Kept[Set], typed: Typed) -> None:
+    """Take back what is typed and not saved; when that is nothing, the last change."""
+    try:
+        is_as_stored = checked(typed).planned(kept.noun.key) == kept.noun
+    except (ValueError, RequestError):
+        is_as_stored = False  # what cannot be kept is taken back too
+    if is_as_stored:
+        act.undo_set(visit.session, visit.band, kept.id, typed.seen_version())
+
+
+def _row_moved(typed: Typed) -> str:
+    """The row that the page shows first after it was moved, by its id."""
+    place = moved_to(typed)
+    return "" if place is None else f"row-{place}"
 
 
 def _is_looking(typed: Typed) -> bool:
@@ -176,7 +201,13 @@ def _around(visit: Visit, kept: Kept[Set], form: FormView) -> dict[str, Any]:
     is_as_stored = len(kept.noun.entries) == len(typed)
     joins = joins_of_set(kept.noun, music) if is_as_stored else ()
     return {
-        "view": set_view(kept.noun, kept.version, timetable),
+        "view": set_view(
+            kept.noun,
+            kept.version,
+            timetable,
+            the_band(visit.session, visit.band).noun.pace_m,
+            act.last_change(visit.session, kept.id),
+        ),
         "path": path_figure(timetable, music.tunes, music.centres, joins_of_set(kept.noun, music)),
         "rows": entry_rows(form, music.tunes, timetable if is_as_stored else None, joins),
         **_choices(music.rules),

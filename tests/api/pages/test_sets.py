@@ -1,10 +1,11 @@
 """The pages of sets: tunes are added, ordered and taken out without a script."""
 
+import html
 import re
 
 from fastapi.testclient import TestClient
 
-from tests.api.library import march, upload
+from tests.api.library import a_set, a_tune, march, upload
 
 
 def fields_of(page: str) -> dict[str, str]:
@@ -113,3 +114,64 @@ def test_a_key_that_is_no_tune_is_refused_and_the_set_stays(demo: TestClient) ->
         page = demo.post("/sets/1", data={**fields, "do": f"add {key}"})
         assert page.status_code in (400, 422), key
     assert len(demo.get("/api/sets/1").json()["entries"]) == 2
+
+
+def undo_said(page: str) -> str:
+    """What the button says that undo would take back."""
+    said = re.findall(r'name="do" value="undo">([^<]+)<', page)
+    return html.unescape(said[0]) if said else ""
+
+
+def test_undo_goes_back_step_by_step_and_says_what_it_takes_back(demo: TestClient) -> None:
+    before = demo.get("/api/sets/1").json()
+    assert undo_said(demo.get("/sets/1").text) == ""
+    press(demo, "/sets/1", "down 0")
+    page = press(demo, "/sets/1", "add 3")
+    assert undo_said(page) == "Undo adding “The Keepers of Whinfathom Light”"
+    page = press(demo, "/sets/1", "undo")
+    assert undo_said(page) == "Undo the change of order"
+    page = press(demo, "/sets/1", "undo")
+    assert undo_said(page) == ""
+    after = demo.get("/api/sets/1").json()
+    same = ("number", "name", "occasion", "steps", "dance", "weight", "entries")
+    assert {name: after[name] for name in same} == {name: before[name] for name in same}
+
+
+def test_typing_on_in_one_place_is_one_change_to_undo(demo: TestClient) -> None:
+    for tempo in ("80", "81", "82"):
+        press(demo, "/sets/1", "", **{"entries.0.tempo_bpm": tempo})
+    assert undo_said(demo.get("/sets/1").text).startswith("Undo what was typed for “")
+    page = press(demo, "/sets/1", "undo")
+    assert undo_said(page) == ""
+    assert fields_of(page)["entries.0.tempo_bpm"] == "86"
+
+
+def test_undo_takes_back_first_what_is_typed_and_not_saved(demo: TestClient) -> None:
+    press(demo, "/sets/1", "down 0")
+    page = press(demo, "/sets/1", "undo", name="Never kept")
+    assert fields_of(page)["name"] != "Never kept"
+    assert titles(page)[0] == "Skelder Row in the Rain"
+
+
+def test_undo_leaves_out_a_tune_that_is_gone_from_the_library(client: TestClient) -> None:
+    kept, gone = a_tune(client, "Kept"), a_tune(client, "Gone")
+    a_set(client, kept, gone)
+    press(client, "/sets/1", "remove 1")
+    client.delete(f"/api/tunes/{gone}", headers={"If-Match": "*"})
+    assert titles(press(client, "/sets/1", "undo")) == ["Kept"]
+
+
+def test_a_tune_is_moved_to_any_place_at_once(demo: TestClient) -> None:
+    press(demo, "/sets/1", "add 3")
+    page = press(demo, "/sets/1", "move 2 0")
+    assert titles(page)[0] == "The Keepers of Whinfathom Light"
+    assert len(titles(press(demo, "/sets/1", "move 2 9"))) == 3
+
+
+def test_a_parade_set_says_how_far_it_carries_the_band(demo: TestClient) -> None:
+    """Independent sum: every felt beat of introduction and tunes is one pace (common practice)."""
+    demo.put("/api/band", json={"name": "Any", "pace_m": 0.75}, headers={"If-Match": "*"})
+    page = demo.get("/sets/1").text
+    seconds, beats_a_minute = 184, 86  # "3 min 4 s", both marches at 86
+    metres = int(re.findall(r"carries the band (\d+) m", page)[0])
+    assert abs(metres - seconds * beats_a_minute / 60 * 0.75) < 1

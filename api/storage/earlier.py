@@ -1,0 +1,123 @@
+"""How did a set, or the running order of an event, stand before a change? What undo puts back.
+
+A state is the columns of the rows as they stood, with the words of the change that ended it. The
+newest states are kept, so that undo goes back step by step; what was undone is not kept.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Collection, Sequence
+from datetime import datetime, time, timedelta
+from typing import Any
+
+from sqlmodel import Session, col, delete, select
+
+from api.storage.event_tables import EarlierRow, EventRow, ItemRow
+from api.storage.row import Row, now
+from api.storage.tables import EntryRow, SetRow, TuneRow
+
+MOST_KEPT = 50
+"""How many changes of one set or running order can be undone?"""
+ONE_CHANGE = timedelta(minutes=10)
+"""Within which time do further changes in the same words count as one?"""
+NOT_A_STATE = frozenset({"id", "band_id", "set_id", "event_id", "version", "changed_at"})
+
+
+def keep_set(session: Session, row: SetRow, what: str, *, is_typing: bool = False) -> None:
+    """Keep how a set stands, before ``what`` changes it; typing on in one place is one change."""
+    entries = [_columns(each) for each in row.entries]
+    state = {"what": what, "own": _columns(row), "entries": entries}
+    _keep(session, EarlierRow(band_id=row.band_id, set_id=row.row_id, state=state), is_typing)
+
+
+def keep_order(session: Session, row: EventRow, what: str, *, is_typing: bool = False) -> None:
+    """Keep how the running order of an event stands, before ``what`` changes it."""
+    state = {"what": what, "items": [_columns(each) for each in row.items]}
+    _keep(session, EarlierRow(band_id=row.band_id, event_id=row.row_id, state=state), is_typing)
+
+
+def last_change(session: Session, kind: type[SetRow | EventRow], number: int) -> str | None:
+    """What the last change that can be undone did, in words; None when there is none."""
+    found = session.exec(_newest_first(kind, number).limit(1)).first()
+    return None if found is None else str(found.state["what"])
+
+
+def put_back_set(session: Session, row: SetRow) -> bool:
+    """Make a set what it was before its last change; False when there is none to undo.
+
+    A tune that has left the library meanwhile stays out.
+    """
+    found = session.exec(_newest_first(SetRow, row.row_id).limit(1)).first()
+    if found is None:
+        return False
+    entries = found.state["entries"]
+    there = _still_there(session, {entry["tune_id"] for entry in entries})
+    _write(row, found.state["own"])
+    kept = [entry for entry in entries if entry["tune_id"] in there]
+    row.entries = [EntryRow(band_id=row.band_id, **_in_place(e, p)) for p, e in enumerate(kept)]
+    session.delete(found)
+    return True
+
+
+def put_back_order(session: Session, row: EventRow, sets: Collection[int]) -> bool:
+    """Make a running order what it was before its last change; ``sets`` are those still there."""
+    found = session.exec(_newest_first(EventRow, row.row_id).limit(1)).first()
+    if found is None:
+        return False
+    kept = [item for item in found.state["items"] if item["set_id"] in {None, *sets}]
+    row.items = [ItemRow(band_id=row.band_id, **_in_place(i, p)) for p, i in enumerate(kept)]
+    session.delete(found)
+    return True
+
+
+def _keep(session: Session, earlier: EarlierRow, is_typing: bool) -> None:
+    kind: type[SetRow | EventRow] = SetRow if earlier.set_id else EventRow
+    asked = _newest_first(kind, earlier.set_id or earlier.event_id or 0)
+    present = session.exec(asked).all()
+    if is_typing and present and _is_same_change(present[0], earlier):
+        return
+    _drop(session, present[MOST_KEPT - 1 :])
+    session.add(earlier)
+
+
+def _is_same_change(before: EarlierRow, after: EarlierRow) -> bool:
+    kept_at: datetime = before.kept_at
+    age = now() - (kept_at if kept_at.tzinfo else kept_at.replace(tzinfo=now().tzinfo))
+    return before.state["what"] == after.state["what"] and age < ONE_CHANGE
+
+
+def _drop(session: Session, rows: Sequence[EarlierRow]) -> None:
+    if rows:
+        numbers = [row.row_id for row in rows]
+        session.execute(delete(EarlierRow).where(col(EarlierRow.id).in_(numbers)))
+
+
+def _newest_first(kind: type[SetRow | EventRow], number: int) -> Any:
+    of = EarlierRow.set_id if kind is SetRow else EarlierRow.event_id
+    return select(EarlierRow).where(of == number).order_by(col(EarlierRow.id).desc())
+
+
+def _still_there(session: Session, tunes: Collection[int]) -> set[int]:
+    found = session.exec(select(TuneRow.id).where(col(TuneRow.id).in_(sorted(tunes))))
+    return {number for number in found if number is not None}
+
+
+def _columns(row: Row) -> dict[str, Any]:
+    columns = getattr(row, "__table__").columns  # noqa: B009 - SQLModel does not say its type
+    names = [column.name for column in columns if column.name not in NOT_A_STATE]
+    return {name: _as_text(getattr(row, name)) for name in names}
+
+
+def _as_text(value: Any) -> Any:
+    return value.isoformat() if isinstance(value, time) else value
+
+
+def _write(row: Row, state: dict[str, Any]) -> None:
+    for name, value in state.items():
+        setattr(row, name, value)
+
+
+def _in_place(state: dict[str, Any], position: int) -> dict[str, Any]:
+    start = state.get("start")
+    more = {"start": time.fromisoformat(start)} if start else {}
+    return {**state, "position": position, **more}
