@@ -119,11 +119,13 @@ def test_a_word_does_not_outlive_the_occasion_it_was_given_for(demo: TestClient)
     agree_on_the_first(demo)
     event = demo.get("/api/events/3").json()
     form = {key: value for key, value in event.items() if key in EventForm.model_fields}
-    changed = {**form, "sort": "medley"}
+    changed = {**form, "setting": {**event["setting"], "sort": "medley"}}
     assert demo.put("/api/events/3", json=changed, headers=if_match(event["version"])).is_success
     page = demo.get("/events/3/drums").text
     assert "Changed since it was agreed by Bram" in page
-    assert page.index("for another occasion, or before the music changed") < page.index("sets")
+    assert page.index("for another occasion, or before the music changed") < page.index(
+        '<div class="sets"'
+    )
 
 
 def test_a_word_does_not_outlive_the_music_it_was_given_for(demo: TestClient) -> None:
