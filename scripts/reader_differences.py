@@ -1,0 +1,45 @@
+"""Where does another reader hear something else than ours, and in which bars?"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from difflib import SequenceMatcher
+
+from scripts.other_readers import Event
+from scripts.our_reading import OurReading
+
+
+@dataclass(frozen=True, slots=True)
+class Difference:
+    """A run of events that differ: our bars they stand in, what we hear and what is heard there."""
+
+    bars: tuple[int, ...]
+    ours: tuple[Event, ...]
+    theirs: tuple[Event, ...]
+
+
+def differences(reading: OurReading, theirs: list[Event]) -> list[Difference]:
+    """The differences between our reading and another, gracenotes left out."""
+    placed = [
+        (number, event)
+        for number, bar in enumerate(reading.bars)
+        for event in bar.events
+        if event[0] != "grace"
+    ]
+    ours = [event for _, event in placed]
+    others = [event for event in theirs if event[0] != "grace"]
+    if ours == others:
+        return []
+    matcher = SequenceMatcher(None, ours, others, autojunk=False)
+    found = []
+    for kind, first, last, start, end in matcher.get_opcodes():
+        if kind != "equal":
+            bars = _bars(placed, first, last)
+            found.append(Difference(bars, tuple(ours[first:last]), tuple(others[start:end])))
+    return found
+
+
+def _bars(placed: list[tuple[int, Event]], first: int, last: int) -> tuple[int, ...]:
+    if first == last:  # something is heard between two of our signs: it may belong to either
+        first, last = max(first - 1, 0), min(last + 1, len(placed))
+    return tuple(sorted({number for number, _ in placed[first:last]}))
