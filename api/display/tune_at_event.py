@@ -6,6 +6,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from api.display.choices import KINDS, Choices, kind_of
+from api.display.drawing.bar import BarView, bar_view
 from api.display.marks import done_words, why_words
 from api.display.music import MusicView, music_view
 from api.display.note_here import NoteHereView, note_words, place_words
@@ -94,6 +95,7 @@ class TuneAtEventView:
     lifted: str
     lift_layers: tuple[tuple[str, str], ...]
     levels: Choices
+    bar: BarView | None
 
 
 @dataclass(frozen=True, slots=True)
@@ -148,6 +150,7 @@ def tune_at_event_view(
         lifted=lifted_words(plan.licence),
         lift_layers=tuple(LAYER_WORDS.items()),
         levels=(("", "as the occasion has it"), *((str(level), str(level)) for level in Level)),
+        bar=bar_view(plan, note.place if note else ""),
     )
 
 

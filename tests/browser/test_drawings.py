@@ -8,7 +8,10 @@ from tests.browser.conftest import Look
 
 pytestmark = pytest.mark.browser
 
-PAGES = ("/style", "/events/1", "/events/2", "/events/3", "/sets/2", "/sets/3")
+PAGES = (
+    "/style", "/events/1", "/events/2", "/events/3", "/sets/2", "/sets/3", "/events/3/tunes/9",
+    "/events/2/tunes/1",
+)  # fmt: skip
 
 CLASHES = """() => [...document.querySelectorAll('.drawing svg.ink')]
   .filter(drawn => drawn.checkVisibility())

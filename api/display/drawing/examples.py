@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from api.display.drawing.bar import BarHere, NoteHere, Timed, figure_of_bar
 from api.display.drawing.ink import Figure
 from api.display.drawing.route import route_figure
 from api.display.drawing.set_path import Leg, Path, figure_of_path
@@ -18,6 +19,7 @@ def example_figures() -> tuple[Figure, ...]:
         figure_of_day(_day()),
         route_figure(_strip(), {"Lanterns": "1", "Harvest home": "2"}),
         figure_of_path(_path()),
+        figure_of_bar(_bar()),
     )
 
 
@@ -75,3 +77,21 @@ def _path() -> Path:
             Join("Oats", "Harvest home", Smoothness.DRILL, Lift.EVEN, -0.18, ()),
         ),
     )
+
+
+def _bar() -> BarHere:
+    """Two beats of 700 ms; the first note is held by 40 ms, and the one after it pays."""
+    return BarHere(
+        name="Part 1, bar 3",
+        notes=(
+            NoteHere("low A", "1", True, Timed(0, 0, 60, 525), Timed(0, 0, 60, 565)),
+            NoteHere("B", "1.75", False, Timed(525, 525, 525, 665), Timed(565, 565, 565, 665)),
+            NoteHere("E", "2", True, Timed(700, 665, 770, 1225), Timed(700, 665, 770, 1225)),
+            NoteHere("C", "2.75", False, Timed(1225, 1225, 1225, 1400),
+                     Timed(1225, 1225, 1225, 1400)),
+        ),
+        start_ms=0.0,
+        end_ms=1400.0,
+        played_end_ms=1400.0,
+        beat_ms=700.0,
+    )  # fmt: skip

@@ -117,7 +117,8 @@ class Ink:
 class Figure:
     """A drawing in both frames: its name for those who hear it, and the same told in sentences.
 
-    ``key`` is its id on the page; ``legend`` are (look, words) of the looks that need saying.
+    ``key`` is its id on the page; ``legend`` are (look, words) of the looks that need saying;
+    ``caption`` is what has to be known first, if anything.
     """
 
     key: str
@@ -125,6 +126,7 @@ class Figure:
     words: tuple[str, ...]
     drawn: tuple[Ink, ...]
     legend: tuple[tuple[str, str], ...] = ()
+    caption: str = ""
 
 
 def in_both_frames(draw: Callable[[Frame], Ink]) -> tuple[Ink, ...]:

@@ -39,6 +39,18 @@ def test_a_set_of_one_tune_has_no_drawing(client: TestClient) -> None:
     assert figures(client.get(f"/sets/{a_set(client, a_tune(client))}").text) == {}
 
 
+def test_a_bar_is_drawn_as_it_is_played_at_the_event(demo: TestClient) -> None:
+    drawn = figures(demo.get("/events/3/tunes/9?note=1/3/0/0").text)["bar"]
+    assert drawn.count('aria-label="Part 1, bar 3, written and played"') == 2
+    assert "Beat 1, low A: written from 0 ms for 482 ms" in drawn
+
+
+def test_a_bar_is_drawn_on_another_occasion_too(demo: TestClient) -> None:
+    page = demo.get("/events/3/tunes/9?on=exhibition:standing").text
+    assert "bar" in figures(page)
+    assert 'on=exhibition:standing#bar"' in page
+
+
 def test_an_event_without_a_running_order_has_no_drawing(client: TestClient) -> None:
     assert figures(client.get(f"/events/{an_event(client)}").text) == {}
 
@@ -50,7 +62,7 @@ def test_a_name_of_a_set_cannot_become_markup(client: TestClient) -> None:
     assert "<b>Bold" not in page
 
 
-@pytest.mark.parametrize("address", ["/style", "/events/1", "/sets/3"])
+@pytest.mark.parametrize("address", ["/style", "/events/1", "/sets/3", "/events/3/tunes/9"])
 def test_every_pattern_has_an_id_of_its_own(demo: TestClient, address: str) -> None:
     ids = re.findall(r'\bid="([^"]+)"', demo.get(address).text)
     assert len(ids) == len(set(ids))
