@@ -12,6 +12,9 @@ from planner.music.drums import DrumBar, DrumLine, DrumScore, DrumVoice, Roll
 from planner.music.tempo import Metre
 from planner.music.tune import Bar, Part, Tune, beat_text
 
+# With how many places can two bars still stand side by side?
+SIDE_BY_SIDE = 12
+
 
 @dataclass(frozen=True, slots=True)
 class CellView:
@@ -51,7 +54,7 @@ class GridBarView:
 
 @dataclass(frozen=True, slots=True)
 class DrumGridView:
-    """One voice in one part."""
+    """One voice in one part; ``is_long`` when two bars do not fit side by side."""
 
     address: str
     title: str
@@ -62,6 +65,8 @@ class DrumGridView:
     voices: Choices
     bars: tuple[GridBarView, ...]
     bar_choices: Choices
+    until_choices: Choices
+    is_long: bool
     entered: str
 
 
@@ -82,6 +87,8 @@ def drum_grid_view(
         voices=tuple((each.value, sentence_start(each.value)) for each in DrumVoice),
         bars=bars,
         bar_choices=tuple((bar.key, bar.words) for bar in bars),
+        until_choices=(("", "that bar alone"), *((bar.key, bar.words) for bar in bars)),
+        is_long=any(len(bar.cells) > SIDE_BY_SIDE for bar in bars),
         entered=_entered(count),
     )
 

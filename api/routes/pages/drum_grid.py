@@ -102,8 +102,7 @@ def _copied(part: Part, typed: Typed, line: DrumLine) -> dict[BarKey, DrumBar]:
     """The bars that a copy adds, in place of those that are there."""
     wanted = typed.text("do")
     if wanted == "copy bar":
-        source, target = (_key(part, typed.text(name)) for name in ("copy_from", "copy_to"))
-        return {target: line[source]} if source in line else {}
+        return _copied_bars(part, typed, line)
     if wanted == "copy part":
         source_part = typed.text("copy_part")
         present = {(bar.number, bar.ending) for bar in part.bars if not bar.is_pickup}
@@ -115,11 +114,29 @@ def _copied(part: Part, typed: Typed, line: DrumLine) -> dict[BarKey, DrumBar]:
     return {}
 
 
-def _key(part: Part, name: str) -> BarKey:
-    for bar in part.bars:
-        if name == f"{bar.number}-{bar.ending}":
-            return part.number, bar.number, bar.ending
-    raise RequestError("copy_from", "there is no such bar in this part", "choose one of the list")
+def _copied_bars(part: Part, typed: Typed, line: DrumLine) -> dict[BarKey, DrumBar]:
+    """One bar or several in a row, over as many bars from another one on, to the part's end."""
+    keys = [(part.number, bar.number, bar.ending) for bar in part.full_bars]
+    first = _place(keys, typed, "copy_from")
+    last = _place(keys, typed, "copy_until") if typed.text("copy_until") else first
+    start = _place(keys, typed, "copy_to")
+    if last < first:
+        problem = "the bars to copy end before they begin"
+        raise RequestError("copy_until", problem, "choose a later bar, or that bar alone")
+    sources, targets = keys[first : last + 1], keys[start:]
+    return {
+        target: line[source]
+        for source, target in zip(sources, targets, strict=False)
+        if source in line
+    }
+
+
+def _place(keys: list[BarKey], typed: Typed, field: str) -> int:
+    name = typed.text(field)
+    for place, (_, bar, ending) in enumerate(keys):
+        if name == f"{bar}-{ending}":
+            return place
+    raise RequestError(field, "there is no such bar in this part", "choose one of the list")
 
 
 def _music(visit: Visit, number: int) -> tuple[Tune, DrumScore]:

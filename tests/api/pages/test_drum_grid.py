@@ -93,6 +93,18 @@ def test_a_bar_and_a_part_can_be_copied(demo: TestClient) -> None:
     assert found == [(1, 1), (1, 3), (2, 1), (2, 3)]
 
 
+def test_several_bars_in_a_row_can_be_copied(demo: TestClient) -> None:
+    struck = {"strike.1-0": ["0"], "strike.2-0": ["1"]}
+    enter(demo, **struck, do="copy bar", copy_from="1-0", copy_until="2-0", copy_to="3-0")
+    bars = score(demo)["lines"][0]["bars"]
+    assert [(bar["bar"], bar["strokes"]) for bar in bars] == [
+        (1, ["0"]), (2, ["1"]), (3, ["0"]), (4, ["1"]),
+    ]  # fmt: skip
+    page = enter(demo, **struck, do="copy bar", copy_from="2-0", copy_until="1-0", copy_to="3-0")
+    assert page.status_code == 422
+    assert "The bars to copy end before they begin" in page.text
+
+
 def test_nothing_ticked_leaves_no_score(demo: TestClient) -> None:
     enter(demo, **{"strike.1-0": ["0"]})
     enter(demo)
