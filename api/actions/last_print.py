@@ -5,12 +5,13 @@ from __future__ import annotations
 import hashlib
 import json
 from collections.abc import Mapping
+from dataclasses import dataclass
 from typing import Any
 
-from api.display.changes import changes_between, contents_of
+from api.display.changes import Change, changes_between, contents_of
 from api.display.drum_sheet import DrumSheetView
-from api.storage.database import BandId, Database
-from api.storage.prints import add_print, prints_of_event
+from api.storage.database import BandId, Database, Session
+from api.storage.prints import add_print, last_print, prints_of_event
 from api.storage.records import Printed
 
 
@@ -32,7 +33,26 @@ def changes_since_last_print(
             add_print(session, band, new)
             session.commit()
     other = next((each for each in earlier if each.content_hash != digest), None)
-    return changes_between(_contents(other), contents) if other else ()
+    found = changes_between(contents_in(other), contents) if other else ()
+    return tuple(change.words for change in found)
+
+
+@dataclass(frozen=True, slots=True)
+class SincePrint:
+    """What a drum sheet printed now would say otherwise than the last one; None: none was."""
+
+    printed: Printed | None
+    changes: tuple[Change, ...]
+
+
+def since_last_print(
+    session: Session, band: BandId, number: int, sheet: DrumSheetView
+) -> SincePrint:
+    """How ``sheet`` differs from the drum sheet that was printed last; nothing is kept."""
+    last = last_print(session, band, number, DRUM_SHEET)
+    if last is None:
+        return SincePrint(None, ())
+    return SincePrint(last, changes_between(contents_in(last), contents_of(sheet)))
 
 
 DRUM_SHEET = "drum-sheet"
@@ -42,6 +62,7 @@ def _is_drums(printed: Printed) -> bool:
     return printed.sheet == DRUM_SHEET
 
 
-def _contents(printed: Printed) -> Mapping[str, Mapping[str, str]]:
+def contents_in(printed: Printed) -> Mapping[str, Mapping[str, str]]:
+    """What a printed drum sheet said."""
     kept: Any = printed.contents
     return kept if isinstance(kept, dict) else {}

@@ -7,6 +7,7 @@ compared with it whatever has become of the event since.
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
+from dataclasses import dataclass
 
 from api.display.drum_sheet import BarView, DrumSheetView, DrumTuneView
 
@@ -19,11 +20,30 @@ def contents_of(sheet: DrumSheetView) -> dict[str, dict[str, str]]:
     return {tune.title: _tune_contents(tune) for tune in sheet.tunes}
 
 
-def changes_between(before: Contents, now: Contents) -> tuple[str, ...]:
-    """One sentence for each change, in the order of the sheet as it is now; what is gone, last."""
+@dataclass(frozen=True, slots=True)
+class Change:
+    """One thing that is said otherwise: ``what`` of ``tune``, as it ``was`` and as it ``is``.
+
+    ``what`` is empty for a tune that is new or gone; ``was`` and ``is_now`` are empty where there
+    was or is nothing. ``words`` is the whole in one sentence.
+    """
+
+    tune: str
+    what: str
+    was: str
+    is_now: str
+    words: str
+
+
+def changes_between(before: Contents, now: Contents) -> tuple[Change, ...]:
+    """Every change, in the order of the sheet as it is now; what is gone, last."""
     return (
-        *(sentence for title in now for sentence in _changes_of(title, before, now[title])),
-        *(f"{title} is no longer played." for title in before if title not in now),
+        *(change for title in now for change in _changes_of(title, before, now[title])),
+        *(
+            Change(title, "", "played", "", f"{title} is no longer played.")
+            for title in before
+            if title not in now
+        ),
     )
 
 
@@ -40,11 +60,12 @@ def _bar_words(bar: BarView) -> str:
     return " ".join((bar.verdict, *bar.moves))
 
 
-def _changes_of(title: str, before: Contents, now: Mapping[str, str]) -> Iterator[str]:
+def _changes_of(title: str, before: Contents, now: Mapping[str, str]) -> Iterator[Change]:
     if title not in before:
-        yield f"{title} is new."
+        yield Change(title, "", "", "played", f"{title} is new.")
         return
     for what in dict.fromkeys((*now, *before[title])):
-        was, now_is = before[title].get(what, ""), now.get(what, "")
-        if was != now_is:
-            yield f"{title}, {what}: {now_is or 'gone'}{f' (was {was})' if was else ''}."
+        was, is_now = before[title].get(what, ""), now.get(what, "")
+        if was != is_now:
+            words = f"{title}, {what}: {is_now or 'gone'}{f' (was {was})' if was else ''}."
+            yield Change(title, what, was, is_now, words)

@@ -74,12 +74,18 @@ class DrumsView:
     version: str
     verdict: str
     since_agreed: tuple[str, ...]
+    since_print: tuple[str, ...]
     legend: tuple[tuple[str, str], ...]
     tunes: tuple[DrumsTuneView, ...]
     only_open: bool
 
 
-def drums_view(planned: PlannedEvent, version: int, only_open: bool = False) -> DrumsView:
+def drums_view(
+    planned: PlannedEvent,
+    version: int,
+    only_open: bool = False,
+    since_print: tuple[str, ...] = (),
+) -> DrumsView:
     """The drum sergeant's page of an event."""
     event = planned.event
     plans = [plan for each in planned.sets for plan in each.plans]
@@ -92,6 +98,7 @@ def drums_view(planned: PlannedEvent, version: int, only_open: bool = False) -> 
         version=str(version),
         verdict=verdict_words(plans) if plans else "",
         since_agreed=since_agreed(planned),
+        since_print=since_print,
         legend=tuple((str(verdict), words) for verdict, words in VERDICT_MEANINGS.items()),
         tunes=tuple(_only_open(tunes)) if only_open else tunes,
         only_open=only_open,

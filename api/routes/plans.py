@@ -2,12 +2,15 @@
 
 from __future__ import annotations
 
+from datetime import datetime
 from typing import Annotated, Any
 
 from fastapi import Query, Response
 
+from api.actions.last_print import since_last_print
 from api.actions.planning import EventPlan, plan_of_event, plan_of_tune
 from api.dependencies import BandDep, SessionDep
+from api.display.drum_sheet import drum_sheet_view
 from api.display.plan_document import plan_document
 from api.routes.etag import tag
 from api.routes.event_forms import ControlForm, EventAnswer, SettingForm, event_answer
@@ -58,6 +61,26 @@ class EventPlanAnswer(Answer):
     findings: list[FindingAnswer]
 
 
+class ChangeAnswer(Answer):
+    """One thing said otherwise; ``what`` is empty for a tune that is new or gone."""
+
+    tune: str
+    what: str
+    was: str
+    is_now: str
+    words: str
+
+
+class SincePrintAnswer(Answer):
+    """How the drum sheet differs from the last one printed; nothing does where none was."""
+
+    is_printed: bool
+    printed_at: datetime | None
+    printed_version: int | None
+    is_same: bool
+    changes: list[ChangeAnswer]
+
+
 @router.get("/events/{number}/plan")
 def get_event_plan(
     number: RowNumber, session: SessionDep, band: BandDep, response: Response
@@ -90,6 +113,27 @@ def get_tune_plan(
         circumstances=tuple(circumstance or ()),
     )
     return plan_document(plan_of_tune(session, band, number, form.setting(), tempo_bpm))
+
+
+@router.get("/events/{number}/since-last-print")
+def get_since_last_print(
+    number: RowNumber, session: SessionDep, band: BandDep, response: Response
+) -> SincePrintAnswer:
+    """What the drum sheet says otherwise than when it was printed last, as data and in words."""
+    planned = plan_of_event(session, band, number)
+    tag(response, planned.kept.version)
+    found = since_last_print(session, band, number, drum_sheet_view(planned.planned))
+    printed = found.printed
+    return SincePrintAnswer(
+        is_printed=printed is not None,
+        printed_at=printed.printed_at if printed else None,
+        printed_version=printed.event_version if printed else None,
+        is_same=not found.changes,
+        changes=[
+            ChangeAnswer(tune=c.tune, what=c.what, was=c.was, is_now=c.is_now, words=c.words)
+            for c in found.changes
+        ],
+    )
 
 
 def event_plan_answer(planned: EventPlan) -> EventPlanAnswer:

@@ -8,7 +8,9 @@ from fastapi import Query
 from fastapi.responses import Response
 
 from api.actions.choices import settle
+from api.actions.last_print import since_last_print
 from api.actions.planning import plan_of_event
+from api.display.drum_sheet import drum_sheet_view
 from api.display.drums import DrumsView, drums_view
 from api.display.form import FormView
 from api.routes.choices import SettledForm
@@ -63,4 +65,6 @@ def _address(place: str) -> dict[str, str]:
 
 def _view(visit: Visit, number: int, only_open: bool) -> DrumsView:
     plan = plan_of_event(visit.session, visit.band, number)
-    return drums_view(plan.planned, plan.kept.version, only_open)
+    since = since_last_print(visit.session, visit.band, number, drum_sheet_view(plan.planned))
+    told = tuple(change.words for change in since.changes)
+    return drums_view(plan.planned, plan.kept.version, only_open, told)

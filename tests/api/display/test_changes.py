@@ -1,12 +1,17 @@
 from dataclasses import replace
 
-from api.display.changes import changes_between, contents_of
+from api.display import changes as found
+from api.display.changes import contents_of
 from api.display.drum_sheet import drum_sheet_view
 from tests.api.display.events import CONTEST, jig, march, planned_entry, planned_event, planned_set
 
 
 def sheet(*entries):
     return drum_sheet_view(planned_event(planned_set(*entries), setting=CONTEST))
+
+
+def changes_between(before, now) -> tuple[str, ...]:
+    return tuple(change.words for change in found.changes_between(before, now))
 
 
 MARCH = contents_of(sheet(planned_entry(march(), CONTEST)))
@@ -39,3 +44,10 @@ def test_a_long_part_keeps_its_name_on_the_second_strip() -> None:
     strip = tune.strips[0]
     long = replace(tune, strips=(strip, replace(strip, label="", bars=strip.bars[:1])))
     assert "Part 1, bar 1" in contents_of(replace(view, tunes=(long,)))[tune.title]
+
+
+def test_a_change_is_data_too() -> None:
+    strict = contents_of(sheet(planned_entry(march())))
+    bar = found.changes_between(strict, MARCH)[1]
+    assert (bar.tune, bar.what) == ("The Lantern on Harrow Brae", "Part 1, bar 1")
+    assert (bar.was, bar.is_now) == ("strict", "follow beat 2 35 ms later")

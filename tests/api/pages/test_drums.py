@@ -143,6 +143,27 @@ def test_a_word_does_not_outlive_the_music_it_was_given_for(demo: TestClient) ->
     assert "for another occasion, or before the music changed" in page
 
 
+def test_what_changed_since_the_last_print_is_on_the_page_and_is_data(demo: TestClient) -> None:
+    asked = "/api/events/3/since-last-print"
+    first = demo.get(asked).json()
+    assert (first["is_printed"], first["is_same"], first["changes"]) == (False, True, [])
+    demo.get("/events/3/drum-sheet.pdf")
+    printed = demo.get(asked).json()
+    assert (printed["is_printed"], printed["is_same"]) == (True, True)
+    assert printed["printed_at"]
+    fields = first_form(demo.get("/events/3/drums").text)
+    for place in fields["place"]:
+        leave_alone(demo, fields["tune_key"][0], place)
+    found = demo.get(asked).json()
+    assert found["is_same"] is False
+    bar = next(each for each in found["changes"] if each["what"].startswith("Part "))
+    assert bar["was"].startswith("follow")
+    assert bar["words"].startswith(f"{bar['tune']}, {bar['what']}: {bar['is_now']}")
+    page = demo.get("/events/3/drums").text
+    assert page.index("Changed since the last print") < page.index('<div class="sets"')
+    assert demo.get(asked).json() == found, "asking keeps nothing"
+
+
 def test_the_choice_to_see_only_what_is_not_strict_outlives_a_word(demo: TestClient) -> None:
     page = demo.get("/events/3/drums?only=open").text
     fields = first_form(page) | {"who": ["Bram"], "word": ["agree"]}
