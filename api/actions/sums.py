@@ -2,14 +2,19 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
 from api.actions.planning import EventPlan
+from api.actions.readiness import Gap, gap_finding
 from planner.errors import RequestError
 from planner.event.street import StreetSums, street_sums
 from planner.event.sums import EventSums, Music, sum_event
 
 
-def sums_of_plan(plan: EventPlan) -> EventSums:
+def sums_of_plan(plan: EventPlan, gaps: Sequence[Gap] = ()) -> EventSums:
     """Joins, street, contest, dance, sound and cautions of an event that is planned.
+
+    ``gaps`` are who cannot play what: a set that is entered at a contest is not ready for it.
 
     Raises:
         RequestError: an amount cannot be reckoned with.
@@ -17,8 +22,18 @@ def sums_of_plan(plan: EventPlan) -> EventSums:
     timetable = plan.planned.timetable
     if timetable is None:
         raise RequestError("event", "it has no running order", "choose its sets")
+    titles = {key: tune.record.title for key, tune in plan.shelf.tunes.items()}
+    cannot_play: dict[str, list[str]] = {}
+    for gap in gaps:
+        said = gap_finding(gap, titles[gap.tune_key]).text
+        cannot_play.setdefault(gap.tune_key, []).append(said)
     return sum_event(
-        plan.planned.event, timetable, music_of(plan), plan.planned.line_up, plan.shelf.rulebook
+        plan.planned.event,
+        timetable,
+        music_of(plan),
+        plan.planned.line_up,
+        plan.shelf.rulebook,
+        cannot_play,
     )
 
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from datetime import date
 
@@ -85,10 +85,14 @@ def who_and_when(session: Session, band: BandId, number: int, today: date) -> Wh
     )
 
 
-def gaps_of_plan(session: Session, band: BandId, plan: EventPlan) -> tuple[Finding, ...]:
-    """Who of the line-up cannot play what, as findings of an event that is planned."""
+def gaps_of_plan(session: Session, band: BandId, plan: EventPlan) -> tuple[Gap, ...]:
+    """Who of the line-up cannot play what at an event that is planned."""
     played = tunes_played(plan.planned.event, plan.sets)
-    gaps = gaps_of(plan.kept.noun, played, list_readiness(session, band, played))
+    return gaps_of(plan.kept.noun, played, list_readiness(session, band, played))
+
+
+def gap_findings(plan: EventPlan, gaps: Iterable[Gap]) -> tuple[Finding, ...]:
+    """Who cannot play what, as findings of an event that is planned."""
     tunes = plan.shelf.tunes
     return tuple(gap_finding(gap, tunes[gap.tune_key].record.title) for gap in gaps)
 

@@ -11,6 +11,7 @@ from api.display.street import StreetView, street_view, strip_of
 from api.display.words import length_words, sentence, sentence_start, tempo_words
 from planner.event.contest import CONFIRM, TimeVerdict
 from planner.event.joins import Join
+from planner.event.ready import Submission
 from planner.event.route import Route
 from planner.event.rulesets import RuleSet
 from planner.event.sound import SoundDose
@@ -57,6 +58,16 @@ class ContestView:
 
 
 @dataclass(frozen=True, slots=True)
+class SubmissionView:
+    """The sets entered under the same rules: ``sets`` are (name, ready or not, what is missing)."""
+
+    rules: str
+    text: str
+    note: str
+    sets: tuple[tuple[str, str, tuple[str, ...]], ...]
+
+
+@dataclass(frozen=True, slots=True)
 class DanceView:
     """A set against its dance, as (heading, words) pairs."""
 
@@ -70,6 +81,7 @@ class SumsView:
     """The parts of the page; an empty one is left out."""
 
     joins: tuple[SetJoinsView, ...]
+    submitted: tuple[SubmissionView, ...]
     contests: tuple[ContestView, ...]
     dances: tuple[DanceView, ...]
     street: StreetView | None
@@ -84,6 +96,7 @@ def sums_view(
     """The sums in words; the cautions about dancers only where there are dancers."""
     return SumsView(
         joins=tuple(_joins(each) for each in sums.sets if each.joins),
+        submitted=tuple(_submitted(each) for each in sums.submitted),
         contests=tuple(_contest(each.name, each.contest) for each in sums.sets if each.contest),
         dances=tuple(_dance(each.name, each.dance) for each in sums.sets if each.dance),
         street=street_view(sums.street, route) if sums.street and route else None,
@@ -118,6 +131,18 @@ def _join(join: Join) -> JoinLineView:
         join.smoothness.value,
         LIFT_WORDS[join.lift.value],
         sentence(why) if why else "Nothing stands in the way.",
+    )
+
+
+def _submitted(each: Submission) -> SubmissionView:
+    several = "One of them is drawn at the line; the running order counts each of them."
+    return SubmissionView(
+        rules=each.rules.whose,
+        text=each.text,
+        note=f"{several} {CONFIRM}" if each.rules.sets > 1 else CONFIRM,
+        sets=tuple(
+            (one.name, "ready" if one.is_ready else "not ready", one.problems) for one in each.sets
+        ),
     )
 
 

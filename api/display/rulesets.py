@@ -68,7 +68,9 @@ def rulesets_view(rulesets: Iterable[RuleSet], own: Iterable[RulesetLineView]) -
 
 def ruleset_line(rules: RuleSet, address: str = "", set_by: str = "") -> RulesetLineView:
     """One rule set in words."""
-    asked = rules.requires or "; ".join(asked_words(rules))
+    # The book's own words name types and parts already.
+    words = asked_words(rules) if rules.is_own or not rules.requires else ()
+    asked = "; ".join(filter(None, (*words, rules.requires)))
     return RulesetLineView(
         title=rules.whose,
         name=rules.name,

@@ -5,8 +5,9 @@ from __future__ import annotations
 from dataclasses import asdict
 from typing import Any
 
-from planner.event.contest import TimeVerdict
+from planner.event.contest import CONFIRM, TimeVerdict
 from planner.event.joins import Join
+from planner.event.ready import Submission
 from planner.event.street import StreetSums
 from planner.event.sums import ContestSums, DanceSums, EventSums, SetSums
 
@@ -15,6 +16,7 @@ def sums_document(sums: EventSums) -> dict[str, Any]:
     """The sums of an event; what does not apply is null."""
     return {
         "sets": [_set(each) for each in sums.sets],
+        "submitted": [_submitted(each) for each in sums.submitted],
         "street": _street(sums.street) if sums.street else None,
         "sound": asdict(sums.dose) if sums.dose else None,
         "cautions": dict(sums.cautions),
@@ -67,6 +69,17 @@ def _contest(sums: ContestSums) -> dict[str, Any]:
         ],
         "source": rules.source,
         "since": rules.since,
+    }
+
+
+def _submitted(each: Submission) -> dict[str, Any]:
+    return {
+        "ruleset": each.rules.name,
+        "asked": each.rules.sets,
+        "is_ready": each.is_ready,
+        "text": each.text,
+        "sets": [{**asdict(one), "is_ready": one.is_ready} for one in each.sets],
+        "confirm": CONFIRM,
     }
 
 

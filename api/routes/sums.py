@@ -8,6 +8,7 @@ from fastapi import Response
 
 from api.actions.planning import plan_of_event
 from api.actions.sums import sums_of_plan
+from api.actions.who import gaps_of_plan
 from api.dependencies import BandDep, SessionDep
 from api.display.sums_document import sums_document
 from api.routes.etag import tag
@@ -24,4 +25,4 @@ def get_sums(
     """Everything that can be reckoned about an event; what does not apply is null."""
     plan = plan_of_event(session, band, number)
     tag(response, plan.kept.version)
-    return sums_document(sums_of_plan(plan))
+    return sums_document(sums_of_plan(plan, gaps_of_plan(session, band, plan)))

@@ -19,6 +19,7 @@ from planner.event.entry_time import entry_tempo
 from planner.event.event import Event, Instrument, LineUp, Set
 from planner.event.joins import Join, judge_joins, neighbour
 from planner.event.played_parts import as_played
+from planner.event.ready import Submission, submissions
 from planner.event.rulesets import RuleSet, find_ruleset
 from planner.event.sound import SoundDose, cautions, sound_dose
 from planner.event.street import StreetSums, street_sums
@@ -72,6 +73,7 @@ class EventSums:
     street: StreetSums | None
     dose: SoundDose | None
     cautions: Mapping[str, str]
+    submitted: tuple[Submission, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -84,9 +86,16 @@ class Music:
 
 
 def sum_event(
-    event: Event, timetable: EventTimetable, music: Music, line_up: LineUp, rulebook: RuleBook
+    event: Event,
+    timetable: EventTimetable,
+    music: Music,
+    line_up: LineUp,
+    rulebook: RuleBook,
+    cannot_play: Mapping[str, Sequence[str]] | None = None,
 ) -> EventSums:
     """Joins, contest, dance, street, sound and cautions of an event.
+
+    ``cannot_play`` holds by tune key who has not learnt it, each as a sentence.
 
     Raises:
         RequestError: an amount cannot be reckoned with, or rules or a dance are not on record.
@@ -100,6 +109,17 @@ def sum_event(
         street=street_sums(event, timetable, music.sets, music.tunes, rulebook),
         dose=_dose(event, timetable, rulebook),
         cautions=cautions(rulebook),
+        submitted=submissions(
+            [
+                (music.sets[key], slot.timetable)
+                for key, slot in slots.items()
+                if slot.timetable is not None
+            ],
+            music.tunes,
+            line_up,
+            rulebook,
+            cannot_play or {},
+        ),
     )
 
 

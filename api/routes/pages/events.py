@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from datetime import date
 
 from fastapi.responses import Response
@@ -9,8 +10,9 @@ from fastapi.responses import Response
 from api.actions.day import told_changes
 from api.actions.events import all_events
 from api.actions.planning import EventPlan, plan_of_event
+from api.actions.readiness import Gap
 from api.actions.sums import sums_of_plan
-from api.actions.who import gaps_of_plan, rungs_of_plan
+from api.actions.who import gap_findings, gaps_of_plan, rungs_of_plan
 from api.display.day import ChangeView, change_view
 from api.display.drawing.ink import Figure
 from api.display.drawing.timeline import timeline_figure
@@ -38,12 +40,12 @@ def event(number: RowNumber, visit: VisitDep) -> Response:
     """An event: how freely each tune is played there, and why."""
     plan = plan_of_event(visit.session, visit.band, number)
     gaps = gaps_of_plan(visit.session, visit.band, plan)
-    findings = (*plan.findings, *rungs_of_plan(plan), *gaps)
+    findings = (*plan.findings, *rungs_of_plan(plan), *gap_findings(plan, gaps))
     view = event_view(plan.planned, plan.kept.version, findings, open_answers(plan))
     return visit.show(
         "pages/event.html",
         view=view,
-        sums=_sums(plan),
+        sums=_sums(plan, gaps),
         changed=_changed(visit, number),
         timeline=_timeline(plan),
     )
@@ -60,13 +62,13 @@ def _changed(visit: Visit, number: int) -> ChangeView | None:
     return next((change_view(each.version, each.said, each.changed_at) for each in told), None)
 
 
-def _sums(plan: EventPlan) -> SumsView | None:
+def _sums(plan: EventPlan, gaps: Sequence[Gap]) -> SumsView | None:
     event = plan.planned.event
     if not event.items:
         return None
     where = event.loudness.where if event.loudness else ""
     is_danced = event.setting.occasion is Occasion.DANCE
-    return sums_view(sums_of_plan(plan), event.route, where, is_danced)
+    return sums_view(sums_of_plan(plan, gaps), event.route, where, is_danced)
 
 
 def open_answers(plan: EventPlan) -> int:

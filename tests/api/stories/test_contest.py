@@ -77,9 +77,29 @@ def test_the_breaks_are_judged_with_tempo_metre_and_reasons(client: TestClient) 
 
 
 def test_both_sets_are_ready_when_one_is_drawn_at_the_line(client: TestClient) -> None:
-    both = sums_of(client, a_contest(client))
+    # RSPBA as reported on 10 Mar 2026: Grade 1 submits two medleys of 5 to 7 minutes
+    event = a_contest(client, 360, ruleset="rspba-2026-grade-1-medley")
+    both = sums_of(client, event)
     assert [each["number"] for each in both] == [1, 2]
     assert all(each["contest"]["times"]["planned"]["verdict"] == "ok" for each in both)
+    (submitted,) = client.get(f"/api/events/{event}/sums").json()["submitted"]
+    assert (submitted["asked"], submitted["is_ready"]) == (2, True)
+    page = client.get(f"/events/{event}").text
+    assert "Both sets are ready, whichever is drawn at the line." in page
+
+
+def test_a_set_somebody_has_not_learnt_is_not_ready(client: TestClient) -> None:
+    event = a_contest(client, 360, ruleset="rspba-2026-grade-1-medley")
+    person = a_person(client, "Perrin Oxgate")
+    said = {"answers": [{"person_key": person, "answer": "yes"}]}
+    client.put(f"/api/events/{event}/line-up", json=said, headers=if_match(1))
+    tune = next(t["key"] for t in client.get("/api/tunes").json() if t["title"] == "Jig 2")
+    levels = {"levels": {tune: "chanter"}}
+    put = client.put(f"/api/people/{person}/readiness", json=levels, headers=if_match(1))
+    assert put.status_code == 200, put.text
+    (submitted,) = client.get(f"/api/events/{event}/sums").json()["submitted"]
+    assert submitted["text"] == "Not ready: Set 2."
+    assert "Perrin Oxgate is asked for “Jig 2”" in submitted["sets"][1]["problems"][0]
 
 
 def test_too_few_players_are_counted_against_the_minimum(client: TestClient) -> None:
