@@ -21,6 +21,7 @@ from planner.engraving.engrave import engrave
 from planner.engraving.engraved import Engraved, System, svg_document
 from planner.engraving.flatten import flatten
 from planner.engraving.layout import A4, A5, CARD, Layout, first_bars, last_bars
+from planner.engraving.lines import line_starts
 from planner.engraving.overlay import add_marks
 from planner.engraving.signs import mark_sign, sign_box
 from planner.errors import EngravingError
@@ -35,6 +36,11 @@ JOIN = replace(CARD, paper_width_mm=96.0, staff_mm=5.5)
 # Half sheets: the same line whether they are cut from A4 or from US paper.
 HALF = replace(A5, side_margin_mm=12.0, smallest_staff_mm=3.4)
 LINE_GAP_MM = 2.5
+# A tune of few lines leaves room for larger music: for each paper the most lines, and the staff.
+LARGER = {A4: (5, 7.0), HALF: (3, 5.6)}
+# Very few lines are broken in two where that alone makes the music large.
+VERY_FEW_LINES = 3
+LARGE_ENOUGH = 0.9
 # How high may the music of one page be, below its heading?
 A4_MUSIC_MM = 210.0
 LETTER_MUSIC_MM = 188.0
@@ -60,7 +66,7 @@ def tune_pictures(
     if not tune.has_notes:
         return TunePictures(scans=scans)
     try:
-        drawn = add_marks(engrave(tune, layout), marks)
+        drawn = add_marks(engrave(tune, as_large_as_fits(tune, layout)), marks)
     except EngravingError as problem:
         return TunePictures(scans=scans, problem=str(problem))
     return TunePictures(
@@ -70,6 +76,16 @@ def tune_pictures(
         ),
         signs=tuple((move, sign_picture(move)) for move in Move if _is_used(move, marks)),
     )
+
+
+def as_large_as_fits(tune: Tune, layout: Layout) -> Layout:
+    """The layout, with a larger staff where the tune has few lines and the paper leaves room."""
+    lines = len(line_starts(tune))
+    few, staff_mm = LARGER.get(layout, (0, 0.0))
+    if lines > few:
+        return layout
+    smallest = LARGE_ENOUGH * staff_mm if lines <= VERY_FEW_LINES else layout.smallest_staff_mm
+    return replace(layout, staff_mm=staff_mm, smallest_staff_mm=smallest)
 
 
 def music_words(tune: Tune, block: Sequence[System], marks: Sequence[Mark]) -> str:

@@ -60,7 +60,7 @@ class Section:
     """One sheet of a paper, and how closely it may be set: ``densities`` from the roomiest on.
 
     A density is a few names of the style sheet. The first that needs at most ``most_pages`` pages
-    and has ``headings_first`` headings on its first page is printed; where none does, the closest
+    and has ``headings_first`` headings on its first page is printed; where none does, the roomiest
     of those with the fewest pages: a sheet is never cut off. ``most_pages`` 0 sets no limit.
     ``pattern`` is a sheet of the same kind that says where to begin, so that the cards of all
     players look alike. ``paper`` is ``a4`` or ``letter``.
@@ -209,7 +209,7 @@ def _where_to_begin(pattern: str, section: Section) -> int:
 
 
 def _lay_out_from(section: Section, start: int) -> tuple[int, Document]:
-    """The roomiest density that fits, and the sheet; where none does, the closest of the fewest."""
+    """The roomiest density that fits, and the sheet; where none does, the roomiest of few pages."""
     best: tuple[int, Document] | None = None
     pictures: dict[Any, Any] = {}
     index, last = start, len(section.densities) - 1
@@ -219,7 +219,7 @@ def _lay_out_from(section: Section, start: int) -> tuple[int, Document]:
         is_whole = len(document.pages[0].bookmarks) >= section.headings_first
         if is_whole and (not section.most_pages or pages <= section.most_pages):
             return index, document
-        if best is None or pages <= len(best[1].pages):
+        if best is None or pages < len(best[1].pages):
             best = (index, document)
         # far too long: the next density, a little closer, would not do either
         step = min(LONGEST_STEP, max(1, pages // (section.most_pages or pages) - 1))

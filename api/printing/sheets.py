@@ -65,13 +65,12 @@ CARD_HEADINGS = 2
 # A call sheet, or a tune, wants to be one page on a wall or a stand.
 SHEET_DENSITIES = ("roomy", "close")
 LEARNER_DENSITIES = ("roomy", "close", "close tight")
-MUSIC_DENSITIES = ("roomy", "close", "close tight", "paged")
+MUSIC_DENSITIES = ("roomy", "close", "close tight")
 HALF_DENSITIES = (
     "half",
     "half close",
     "half close tight",
     "half close tight bare",
-    "half close tight paged",
 )
 NO_PRESS = Press()
 

@@ -14,9 +14,10 @@ from __future__ import annotations
 import functools
 import os
 import tempfile
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from contextlib import contextmanager
 from dataclasses import dataclass, replace
+from statistics import median_high
 from typing import Any
 
 from planner.engraving.engraved import Engraved, System
@@ -32,8 +33,8 @@ from planner.workers import Worker
 
 # The engraver's own units in the height of a staff, at its standard size.
 STAFF_UNITS = 720.0
-# A line this empty is not stretched to the margin.
-EMPTIEST = 0.4
+# A line this much shorter than an ordinary one is not stretched to the margin.
+SHORT_LINE = 0.75
 # A single bar too full for the paper may be drawn this much smaller than the smallest staff.
 LAST_RESORT = 0.6
 KEPT_DRAWINGS = 64
@@ -56,7 +57,7 @@ OPTIONS: dict[str, Any] = {
     "beamMaxSlope": 0,
     "staffLineWidth": 0.18,
     "mnumInterval": 64,  # our own bar numbers are drawn by labels.py
-    "minLastJustification": EMPTIEST,
+    "minLastJustification": 0,  # short lines get a width of their own
     "svgBoundingBoxes": True,
     "svgRemoveXlink": True,
     "smuflTextFont": "none",
@@ -94,10 +95,15 @@ class _Page:
 def _engrave(tune: Tune, layout: Layout) -> Engraved:
     """Runs in the worker."""
     shown = replace(tune, tempo=None)  # the page says the tempo of the day
-    breaks, staff_mm = _fit(shown, layout)
+    breaks, staff_mm, widths = _fit(shown, layout)
     unit_mm = staff_mm / STAFF_UNITS
-    page = _draw(shown, layout, breaks, (layout.line_mm - EDGE_MM) / unit_mm)
+    full = (layout.line_mm - EDGE_MM) / unit_mm
+    page = _draw(shown, layout, breaks, full)
     systems = _systems(page, unit_mm, layout)
+    if not layout.single_line:
+        for share, lines in _short_lines(widths).items():
+            narrow = _systems(_draw(shown, layout, breaks, share * full), unit_mm, layout)
+            systems = [narrow[n] if n in lines else one for n, one in enumerate(systems)]
     return Engraved(
         systems=tuple(add_labels(system, tune, layout) for system in systems),
         width_mm=max(system.frame.width for system in systems),
@@ -107,17 +113,34 @@ def _engrave(tune: Tune, layout: Layout) -> Engraved:
     )
 
 
-def _fit(tune: Tune, layout: Layout) -> tuple[frozenset[str], float]:
-    """Where lines begin and how high the staff is, so that the fullest line fits the paper."""
+def _short_lines(widths: Sequence[float]) -> dict[float, set[int]]:
+    """Lines that would look stretched, such as a second ending: their share of a full line.
+
+    They are as wide, beside an ordinary line, as their notes are when nothing presses them.
+    """
+    ordinary = median_high(widths)
+    found: dict[float, set[int]] = {}
+    for index, width in enumerate(widths):
+        if width < SHORT_LINE * ordinary:
+            found.setdefault(round(width / ordinary, 2), set()).add(index)
+    return found
+
+
+def _fit(tune: Tune, layout: Layout) -> tuple[frozenset[str], float, list[float]]:
+    """Where lines begin and how high the staff is, so that the fullest line fits the paper.
+
+    Also the width of each line as its notes would have it, in the engraver's units.
+    """
     breaks = frozenset[str]() if layout.single_line else line_starts(tune)
     while True:
         widths = _natural_widths(tune, layout, breaks)
         fullest = max(width for _, width in widths)
         fitting = (layout.line_mm - EDGE_MM) * STAFF_UNITS / fullest
         if fitting >= layout.smallest_staff_mm:
-            return breaks, min(layout.staff_mm, fitting)
+            return breaks, min(layout.staff_mm, fitting), [width for _, width in widths]
         too_wide = fullest * fitting / layout.smallest_staff_mm
-        more = halved_lines(bars for bars, width in widths if width > too_wide)
+        too_full = [n for n, (_, width) in enumerate(widths) if width > too_wide]
+        more = halved_lines([bars for bars, _ in widths], too_full)
         if not more:  # single bars are left, which cannot be broken
             break
         breaks |= more
@@ -126,7 +149,7 @@ def _fit(tune: Tune, layout: Layout) -> tuple[frozenset[str], float]:
             f"{tune.title}: a line of {layout.line_mm:g} mm is too short for its fullest bar; "
             "choose wider paper or split the bar."
         )
-    return breaks, fitting
+    return breaks, fitting, [width for _, width in widths]
 
 
 def _natural_widths(

@@ -61,7 +61,11 @@ def _begins_long_ending(part: Part, index: int, bar: Bar) -> bool:
     return is_first_of_ending and ending_bars >= LONG_ENDING_BARS
 
 
-def halved_lines(lines: Iterable[Sequence[str]]) -> frozenset[str]:
-    """Identities of the bars in the middle of lines (each the identities of its bars)."""
-    halves = (bars[(len(bars) + 1) // 2] for bars in lines if len(bars) > 1)
-    return frozenset(halves)
+def halved_lines(lines: Sequence[Sequence[str]], too_full: Iterable[int]) -> frozenset[str]:
+    """Identities of the bars in the middle of the lines that are too full.
+
+    Each line is the identities of its bars. Lines of as many bars are broken alike, so that a
+    listener's phrases stay below each other.
+    """
+    fewest = min((len(lines[n]) for n in too_full if len(lines[n]) > 1), default=0)
+    return frozenset(bars[(len(bars) + 1) // 2] for bars in lines if fewest and len(bars) >= fewest)

@@ -8,7 +8,7 @@ import numpy as np
 import pypdfium2 as pdfium
 import pytest
 
-from api.display.pictures import A4_MUSIC_MM, LINE_GAP_MM, tune_pictures
+from api.display.pictures import A4_MUSIC_MM, LINE_GAP_MM, as_large_as_fits, tune_pictures
 from api.printing.pdf import Section, section_to_pdf
 from planner.engraving.engrave import engrave
 from planner.engraving.layout import A4
@@ -52,7 +52,8 @@ def picture(plan: TunePlan) -> np.ndarray:
 @pytest.fixture(scope="module")
 def lines(plan: TunePlan):
     """Every line of the engraving, with the height at which it stands in the picture."""
-    drawn, top, placed = add_marks(engrave(plan.tune, A4), plan.marks), 0.0, []
+    layout = as_large_as_fits(plan.tune, A4)
+    drawn, top, placed = add_marks(engrave(plan.tune, layout), plan.marks), 0.0, []
     for line in drawn.systems:
         placed.append((line, top - line.frame.top))
         top += line.frame.height + LINE_GAP_MM
@@ -107,8 +108,8 @@ def test_the_gracenotes_of_a_movement_are_joined_by_a_beam(picture, lines) -> No
         for name in names:
             first, second = line.notes[name.removesuffix("1") + "0"], line.notes[name]
             between = (first.right + 0.4, second.right - 0.4)
-            top = min(first.top, second.top) - 6 + shift
-            strip = picture[round(top / 25.4 * DPI) : round((top + 6) / 25.4 * DPI)]
+            lowest = min(first.top, second.top) + shift
+            strip = cut(picture, 0, lowest - 7, 200, lowest)
             columns = slice(*(round(x / 25.4 * DPI) for x in between))
             assert strip[:, columns].any(axis=0).all()
             joined += 1

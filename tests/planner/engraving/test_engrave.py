@@ -68,6 +68,15 @@ def test_no_two_heads_touch_on_the_fullest_page(name: str) -> None:
             assert not before.overlaps(after)
 
 
+def test_a_short_last_line_is_set_as_closely_as_the_others() -> None:
+    systems = engrave(demo_tune(MARCH), A4).systems
+    by_bar = [line.staff.width / sum("b0" not in bar for bar in line.bars) for line in systems]
+    short = [width for width, line in zip(by_bar, systems, strict=True) if len(line.bars) == 2]
+    full = sorted(width for width, line in zip(by_bar, systems, strict=True) if len(line.bars) > 2)
+    assert len(short) == 2, "two second endings of two bars"
+    assert all(0.9 * full[0] < width < 1.25 * full[-1] for width in short)
+
+
 def test_a_four_part_march_takes_one_a4_page_and_a_two_part_tune_one_a5_page() -> None:
     title_and_margins_mm = 60
     assert engrave(demo_tune(MARCH), A4).height_mm < 297 - title_and_margins_mm

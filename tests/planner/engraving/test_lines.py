@@ -34,4 +34,10 @@ def test_short_endings_stay_on_their_line_and_long_ones_begin_one() -> None:
 
 
 def test_a_line_too_full_is_broken_in_the_middle() -> None:
-    assert halved_lines([["a", "b", "c", "d"], ["e"]]) == {"c"}
+    assert halved_lines([["a", "b", "c", "d"], ["e"]], [0]) == {"c"}
+    assert halved_lines([["a"], ["b"]], [0, 1]) == set(), "a bar is not broken"
+
+
+def test_lines_of_as_many_bars_are_broken_alike() -> None:
+    lines = [["a", "b", "c", "d"], ["e", "f", "g", "h"], ["i", "j"]]
+    assert halved_lines(lines, [0]) == {"c", "g"}
