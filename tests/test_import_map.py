@@ -41,7 +41,8 @@ ARROWS: dict[str, set[str]] = {
     "planner.rules.rulebook": {"planner.findings"},
     "planner.rules.load": {"planner.errors", "planner.rules.rulebook", "planner.music"},
     "planner.workers": {"planner.errors"},
-    "planner.event": NOUNS | {"planner.errors"},
+    # A set holds bars of its own in ABC: their length counts wherever the set is timed.
+    "planner.event": NOUNS | {"planner.errors", "planner.notation.passage"},
     "planner.analysis": NOUNS,
     "planner.licence": NOUNS | {"planner.analysis", "planner.event"},
     "planner.marks": NOUNS | {"planner.analysis", "planner.event.event", "planner.licence"},

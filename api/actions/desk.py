@@ -6,20 +6,23 @@ A plan is remembered by everything it depends on, so that nothing stale is ever 
 from __future__ import annotations
 
 from collections.abc import Hashable, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from api.actions.choices import LOCKED, Choices
 from api.actions.memo import Memo
 from api.actions.reading import LibraryTune
 from api.storage.records import HandMark, Lift, OwnRule, Settled
 from planner.errors import RequestError
+from planner.event.altered import link_tune
 from planner.event.event import Entry, LineUp, Setting
 from planner.event.played_parts import as_played
 from planner.event.who import setting_for_tune
 from planner.licence.licence import Level
 from planner.marks import choices as marks
-from planner.marks.marks import Move
+from planner.marks.as_played import choices_as_played
+from planner.marks.marks import Move, Verdict
 from planner.music.drums import DrumScore
+from planner.music.tune import Tune
 from planner.plan import Ground, TunePlan, plan_marks, prepare
 from planner.rules.rulebook import RuleBook
 
@@ -69,7 +72,7 @@ def plan_entry(desk: Desk, entry: Entry) -> TunePlan:
     Raises:
         RequestError: the tune has no music to plan.
     """
-    said = _choices(desk, entry.tune_key)
+    said = _choices(desk, entry)
     known = (_identity(desk, entry, said), said.by_hand, said.agreements)
     return _plans.get(known, lambda: plan_marks(ground_of(desk, entry), said))
 
@@ -80,23 +83,58 @@ def ground_of(desk: Desk, entry: Entry) -> Ground:
     Raises:
         RequestError: the tune has no music to plan.
     """
-    library_tune = desk.shelf.tunes[entry.tune_key]
-    tune = library_tune.tune
-    if tune is None:
-        title = library_tune.record.title
-        raise RequestError("tune", f"“{title}” has no music to plan", "upload its file again")
-    said = _choices(desk, entry.tune_key)
-    setting, rules, played = _setting(desk, entry), desk.shelf.rulebook, as_played(entry, tune)
+    said, played = _choices(desk, entry), as_played(entry, _tune(desk, entry))
+    setting, rules = _setting(desk, entry), desk.shelf.rulebook
     return _grounds.get(
         _identity(desk, entry, said),
         lambda: prepare(played, setting, rules, tempo_bpm=entry.tempo_bpm, choices=said),
     )
 
 
+def plan_link(desk: Desk, entry: Entry) -> TunePlan | None:
+    """The plan of the bars that link a tune to the next, None where there are none.
+
+    A mark there that the drums would have to agree on is left off: nobody could be asked.
+
+    Raises:
+        RequestError: the tune has no music to plan.
+    """
+    link = link_tune(entry, _tune(desk, entry)) if entry.link else None
+    if link is None:
+        return None
+    said = marks.Choices(lifted=desk.lifted.get(entry.tune_key))
+    known = ("link", link, _identity(desk, entry, said))
+    return _plans.get(known, lambda: _with_strict_drums(desk, entry, link, said))
+
+
+def _with_strict_drums(desk: Desk, entry: Entry, link: Tune, said: marks.Choices) -> TunePlan:
+    setting, rules = _setting(desk, entry), desk.shelf.rulebook
+    ground = prepare(link, setting, rules, tempo_bpm=entry.tempo_bpm, choices=said)
+    while True:
+        plan = plan_marks(ground, said)
+        asking = [mark.place for mark in plan.marks if mark.drums is not Verdict.STRICT]
+        if not asking:
+            return plan
+        left = [
+            marks.ByHand(at.address.part, at.address.bar, at.address.ending, at.index, None)
+            for at in asking
+        ]
+        said = replace(said, by_hand=(*said.by_hand, *left))
+
+
+def _tune(desk: Desk, entry: Entry) -> Tune:
+    library_tune = desk.shelf.tunes[entry.tune_key]
+    if library_tune.tune is None:
+        title = library_tune.record.title
+        raise RequestError("tune", f"“{title}” has no music to plan", "upload its file again")
+    return library_tune.tune
+
+
 def _identity(desk: Desk, entry: Entry, said: marks.Choices) -> Hashable:
     """All that a plan depends on but the words on single notes: music, drums, setting, rules."""
     record = desk.shelf.tunes[entry.tune_key].record
-    played = (entry.tempo_bpm, entry.parts, entry.part_times)
+    is_once = entry.times_through == 1
+    played = (entry.tempo_bpm, entry.parts, entry.part_times, entry.last_bar, is_once)
     return (record, _setting(desk, entry), played, desk.shelf.own_rules, said.lifted)
 
 
@@ -104,13 +142,16 @@ def _setting(desk: Desk, entry: Entry) -> Setting:
     return setting_for_tune(desk.setting, desk.line_up, entry.tune_key)
 
 
-def _choices(desk: Desk, key: str) -> marks.Choices:
-    return marks.Choices(
+def _choices(desk: Desk, entry: Entry) -> marks.Choices:
+    """What people said of a tune, at the addresses it has as the entry plays it."""
+    key, tune = entry.tune_key, desk.shelf.tunes[entry.tune_key].tune
+    said = marks.Choices(
         desk.by_hand.get(key, ()),
         desk.agreed.get(key, ()),
         desk.shelf.drum_scores.get(key),
         desk.lifted.get(key),
     )
+    return choices_as_played(said, tune, as_played(entry, tune)) if tune else said
 
 
 def _by_tune(choices: Choices, setting: Setting, shelf: Shelf) -> tuple[ByHand, Agreed]:

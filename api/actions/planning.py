@@ -12,7 +12,7 @@ from dataclasses import dataclass, replace
 from datetime import date
 
 from api.actions.choices import Choices, choices_for, choices_for_all
-from api.actions.desk import Desk, Shelf, ground_of, lay_out, plan_entry
+from api.actions.desk import Desk, Shelf, ground_of, lay_out, plan_entry, plan_link
 from api.actions.drum_scores import drum_scores_of
 from api.actions.events import check_setting, one_event
 from api.actions.music import with_music
@@ -152,7 +152,10 @@ def _shelf(session: Session, band: BandId, tunes: Sequence[Kept[LibraryTune]]) -
 
 
 def _planned_set(desk: Desk, planned: Set) -> PlannedSet:
-    entries = tuple(PlannedEntry(entry, plan_entry(desk, entry)) for entry in planned.entries)
+    entries = tuple(
+        PlannedEntry(entry, plan_entry(desk, entry), plan_link(desk, entry))
+        for entry in planned.entries
+    )
     return PlannedSet(planned, entries)
 
 

@@ -9,6 +9,7 @@ from api.actions.music import with_music
 from api.actions.rules import rulebook_of
 from api.storage import tunes as stored_tunes
 from api.storage.database import BandId, Session
+from planner.event.altered import link_tune
 from planner.event.event import SORTS_BY_OCCASION, Entry, Occasion, Set, Setting
 from planner.event.joins import Join, judge_joins, neighbour
 from planner.event.played_parts import as_played
@@ -64,6 +65,7 @@ def joins_of_set(a_set: Set, music: SetMusic) -> tuple[Join, ...]:
             as_played(entry, music.tunes[entry.tune_key]),
             _bpm(entry, music),
             music.centres.get(entry.tune_key, ""),
+            link_tune(entry, music.tunes[entry.tune_key]),
         )
         for entry in a_set.entries
     ]

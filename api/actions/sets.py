@@ -7,19 +7,19 @@ not looked at.
 
 from __future__ import annotations
 
-from collections.abc import Collection, Sequence
+from collections.abc import Sequence
 
 from api.actions.changes import SOME_CHANGE, Change
+from api.actions.entry_checks import check_played, is_as_printed
 from api.actions.music import with_music
 from api.storage import sets as stored
 from api.storage import tunes as stored_tunes
 from api.storage.database import BandId, Session
 from api.storage.faults import InUseError, NotFoundError
-from api.storage.records import Kept, TuneRecord
+from api.storage.records import Kept
 from planner.errors import RequestError
 from planner.event.dance import dance_beats, find_dance
 from planner.event.event import Entry, Set
-from planner.event.played_parts import as_played
 from planner.event.rulesets import find_ruleset
 from planner.rules.rulebook import RuleBook
 
@@ -136,8 +136,8 @@ def check_set(session: Session, band: BandId, planned: Set, rulebook: RuleBook) 
             dance_beats(dance, planned.steps)
 
 
-def check_entries(session: Session, band: BandId, entries: Collection[Entry]) -> None:
-    """Stop at an entry whose tune, or one of whose parts, is not there.
+def check_entries(session: Session, band: BandId, entries: Sequence[Entry]) -> None:
+    """Stop at an entry whose tune is not there, or cannot be played as the entry says.
 
     Raises:
         RequestError: it names the entry, counted from 1.
@@ -151,23 +151,6 @@ def check_entries(session: Session, band: BandId, entries: Collection[Entry]) ->
                 f"entry {position} names tune {entry.tune_key}, which is not in the library",
                 "choose a tune that is",
             )
-    if any(entry.parts or entry.part_times for entry in entries):
-        _check_parts(session, band, entries, tuple(found.values()))
-
-
-def _check_parts(
-    session: Session, band: BandId, entries: Collection[Entry], tunes: Sequence[Kept[TuneRecord]]
-) -> None:
-    music = {kept.noun.record.key: kept.noun.tune for kept in with_music(session, band, tunes)}
-    for position, entry in enumerate(entries, start=1):
-        tune = music[entry.tune_key]
-        if tune is None:
-            continue
-        wrong = sorted(set(entry.parts) - {part.number for part in tune.parts})
-        if wrong:
-            raise RequestError(
-                "entries",
-                f"entry {position} asks for part {wrong[0]} of “{tune.title}”",
-                f"it has parts 1 to {len(tune.parts)}",
-            )
-        as_played(entry, tune)
+    if not all(is_as_printed(entry) for entry in entries):
+        music = with_music(session, band, tuple(found.values()))
+        check_played(entries, {kept.noun.record.key: kept.noun.tune for kept in music})

@@ -27,6 +27,7 @@ from api.display.pictures import (
     LETTER_MUSIC_MM,
     beginning_picture,
     ending_picture,
+    link_picture,
     opening_picture,
     scan_picture,
     tune_pictures,
@@ -203,7 +204,7 @@ def _running_order(order: PrintOrder, wish: Wish) -> tuple[Section, ...]:
 
 
 def _joins(order: PrintOrder, wish: Wish) -> tuple[Section, ...]:
-    view = joins_view(order.planned, ending_picture, beginning_picture)
+    view = joins_view(order.planned, ending_picture, beginning_picture, link_picture)
     return printing.joins_sections(view, press_of(order, wish))
 
 
@@ -253,6 +254,11 @@ def _pictures(each: PlannedEntry, order: PrintOrder, wish: Wish) -> TunePictures
     drawn = tune_pictures(
         each.tune, each.plan.marks, (scan,) if scan else (), layout=layout, most_mm=most_mm
     )
+    if each.link is not None:
+        line = replace(layout, single_line=True, shows_bar_numbers=False)
+        link = tune_pictures(each.link.tune, each.link.marks, layout=line, most_mm=most_mm)
+        signs = dict((*drawn.signs, *link.signs))
+        drawn = replace(drawn, link=link.systems, signs=tuple(signs.items()))
     return replace(drawn, kept_as=file.name) if file and not scan else drawn
 
 

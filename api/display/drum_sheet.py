@@ -16,6 +16,7 @@ from api.display.marks import (
     group_marks,
     struck_address,
 )
+from api.display.own_bars import own_bar_facts
 from api.display.planned import AgreementMade, PlannedEntry, PlannedEvent, setting_words
 from api.display.words import (
     addresses_in_words,
@@ -161,6 +162,7 @@ def drum_tune_view(
         f"tonal centre {plan.analysis.tonal_centre or 'not on file'}",
         parts_played(entry, len(plan.tune.parts)),
         times_through(entry.times_through),
+        *own_bar_facts(planned),
     )
     return DrumTuneView(
         number=f"Set {played_in.number}",
@@ -169,7 +171,7 @@ def drum_tune_view(
         tempo_unit=beats_a_minute([plan.tune.metre]),
         tempo_word=TEMPO_WORDS[plan.drums.tempo],
         facts=" · ".join(facts),
-        strips=_strips(plan),
+        strips=(*_strips(plan), *_link_strips(planned.link)),
         asks=_asks(planned, agreements),
         notes=_notes(plan),
     )
@@ -197,6 +199,11 @@ def _strips(plan: TunePlan) -> tuple[StripView, ...]:
             label = f"Part {number}" if start == 0 else ""
             strips.append(StripView(label, tuple(bars[start : start + BARS_A_STRIP])))
     return tuple(strips)
+
+
+def _link_strips(link: TunePlan | None) -> tuple[StripView, ...]:
+    """The bars that link the tune to the next one, as one more part."""
+    return tuple(replace(strip, label="Link") for strip in (_strips(link) if link else ()))
 
 
 def _bar(verdict: DrumBarVerdict) -> BarView:

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 
 from api.display.drum_sheet import since_agreed, verdict_words
 from api.display.marks import group_marks
+from api.display.own_bars import own_bar_lines
 from api.display.planned import PlannedEvent, PlannedSet, setting_words, strictness_word
 from api.display.planned_tune import (
     SAID_ONCE,
@@ -236,6 +237,7 @@ def _set_item(slot: Slot, played: PlannedSet, planned: PlannedEvent, anchor: str
                 join_words([who.name for who in planned.line_up.who_is_out(each.entry.tune_key)]),
                 harmony_words(planned, each.entry.tune_key),
                 f"{anchor}-tune-{number}",
+                own_bar_lines(each),
             )
             for number, each in enumerate(played.entries, start=1)
         ),

@@ -6,6 +6,7 @@ from collections.abc import Callable
 from dataclasses import dataclass
 from itertools import pairwise
 
+from api.display.own_bars import own_bar_facts
 from api.display.phrased_music import PictureView
 from api.display.planned import PlannedEntry, PlannedEvent, PlannedSet, setting_words
 from api.display.set_card import join_of
@@ -14,6 +15,13 @@ from planner.music.tune import Tune
 
 Draw = Callable[[Tune, int], PictureView | None]
 """Draws the excerpt of a tune at a part, 0 for its own end or beginning; None without notes."""
+
+DrawLink = Callable[[PlannedEntry], PictureView | None]
+"""Draws the bars that link a tune to the next one; None where there are none."""
+
+
+def no_link(each: PlannedEntry) -> None:
+    """Draws nothing."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -27,6 +35,7 @@ class JoinView:
     words: str
     ending: PictureView | None
     beginning: PictureView | None
+    link: PictureView | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -48,12 +57,14 @@ class JoinsView:
     nothing: str = ""
 
 
-def joins_view(planned: PlannedEvent, ending: Draw, beginning: Draw) -> JoinsView:
+def joins_view(
+    planned: PlannedEvent, ending: Draw, beginning: Draw, link: DrawLink = no_link
+) -> JoinsView:
     """The joins of every set of an event with at least two tunes."""
     event = planned.event
     sets = tuple(
         JoinSetView(
-            f"Set {played.set.number}: {played.set.name}", _joins(played, ending, beginning)
+            f"Set {played.set.number}: {played.set.name}", _joins(played, ending, beginning, link)
         )
         for played in planned.sets
         if len(played.entries) > 1
@@ -67,19 +78,26 @@ def joins_view(planned: PlannedEvent, ending: Draw, beginning: Draw) -> JoinsVie
     )
 
 
-def _joins(played: PlannedSet, ending: Draw, beginning: Draw) -> tuple[JoinView, ...]:
+def _joins(
+    played: PlannedSet, ending: Draw, beginning: Draw, link: DrawLink
+) -> tuple[JoinView, ...]:
     return tuple(
         JoinView(
             before=before.tune.title,
             before_facts=_facts(before),
             after=after.tune.title,
             after_facts=_facts(after),
-            words=join_of(before, after),
+            words=_words(before, after),
+            link=link(before),
             ending=ending(before.tune, before.entry.parts[-1] if before.entry.parts else 0),
             beginning=beginning(after.tune, after.entry.parts[0] if after.entry.parts else 0),
         )
         for before, after in pairwise(played.entries)
     )
+
+
+def _words(before: PlannedEntry, after: PlannedEntry) -> str:
+    return ", ".join(filter(None, (join_of(before, after), *own_bar_facts(before))))
 
 
 def _facts(each: PlannedEntry) -> str:

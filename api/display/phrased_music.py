@@ -19,7 +19,8 @@ from api.display.marks import (
     group_marks,
     why_words,
 )
-from api.display.planned import PlannedEvent, setting_words
+from api.display.own_bars import link_where, own_bar_lines
+from api.display.planned import PlannedEntry, PlannedEvent, setting_words
 from api.display.practice import PracticeView, practice_view
 from api.display.words import (
     beats_a_minute,
@@ -90,7 +91,10 @@ class MarkView:
 
 @dataclass(frozen=True, slots=True)
 class PhrasedTuneView:
-    """One tune. One without notes has ``scans`` or an ``outline``, and ``no_notes`` says so."""
+    """One tune. One without notes has ``scans`` or an ``outline``, and ``no_notes`` says so.
+
+    ``own_bars`` says what is played that is not printed, ``link`` is the music to the next tune.
+    """
 
     title: str
     facts: str
@@ -111,6 +115,8 @@ class PhrasedTuneView:
     scans: tuple[PictureView, ...] = ()
     outline: tuple[str, ...] = ()
     warnings: tuple[str, ...] = ()
+    own_bars: tuple[tuple[str, str], ...] = ()
+    link: tuple[PictureView, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -136,6 +142,7 @@ class TunePictures:
     scans: tuple[PictureView, ...] = ()
     problem: str = ""
     kept_as: str = ""
+    link: tuple[PictureView, ...] = ()
 
 
 def phrased_music_view(
@@ -149,7 +156,11 @@ def phrased_music_view(
     """
     tunes = tuple(
         _with_permission(
-            phrased_tune_view(each.plan, pictures[each.entry], each.entry, each_set.set.name),
+            _with_own_bars(
+                phrased_tune_view(each.plan, pictures[each.entry], each.entry, each_set.set.name),
+                each,
+                pictures[each.entry],
+            ),
             each.entry.tune_key not in unpermitted,
         )
         for each_set in planned.sets
@@ -203,6 +214,23 @@ def phrased_tune_view(
         scans=pictures.scans,
         outline=_outline(tune) if not pictures.systems else (),
         warnings=_warnings(plan),
+    )
+
+
+def _with_own_bars(
+    view: PhrasedTuneView, each: PlannedEntry, pictures: TunePictures
+) -> PhrasedTuneView:
+    """With the bars that only this set plays, and what is marked in its link."""
+    marks = each.link.marks if each.link else ()
+    groups = group_marks(marks, with_reasons=False, by_part=False)
+    linked = (replace(view, address=link_where(view.address)) for view in map(_mark, groups))
+    return replace(
+        view,
+        own_bars=own_bar_lines(each),
+        link=pictures.link,
+        legend=legend_of((*each.plan.marks, *marks), pictures.signs),
+        paying=PAYING if marks else view.paying,
+        marks=(*view.marks, *linked),
     )
 
 

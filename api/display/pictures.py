@@ -16,6 +16,7 @@ from itertools import groupby
 
 from api.display.marks import done_words, group_marks
 from api.display.phrased_music import PictureView, TunePictures
+from api.display.planned import PlannedEntry
 from api.display.words import counted, join_words
 from planner.engraving.engrave import engrave
 from planner.engraving.engraved import Engraved, System, svg_document
@@ -160,6 +161,11 @@ def beginning_picture(tune: Tune, part_number: int = 0) -> PictureView | None:
     named = tuple(part for part in tune.parts if part.number == part_number)
     entered = replace(tune, parts=named, order=()) if named else tune
     return _excerpt(first_bars(entered, OPENING_BARS), f"The beginning of {tune.title}")
+
+
+def link_picture(each: PlannedEntry) -> PictureView | None:
+    """The bars that link a tune to the next one; None where there are none."""
+    return _excerpt(each.link.tune, each.link.tune.title) if each.link else None
 
 
 def _excerpt(tune: Tune, label: str) -> PictureView | None:

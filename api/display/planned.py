@@ -28,10 +28,11 @@ SORT_WORDS = {
 
 @dataclass(frozen=True, slots=True)
 class PlannedEntry:
-    """A tune as it is played in a set, with its plan."""
+    """A tune as it is played in a set, with its plan, and that of the link to the next tune."""
 
     entry: Entry
     plan: TunePlan
+    link: TunePlan | None = None
 
     @property
     def tune(self) -> Tune:

@@ -121,6 +121,7 @@ def planned_tune_view(
     outs: str = "",
     harmony: str = "",
     anchor: str = "tune",
+    own_bars: tuple[tuple[str, str], ...] = (),
 ) -> PlannedTuneView:
     """One tune as it is played on this occasion; ``outs`` and ``harmony`` are names.
 
@@ -141,7 +142,7 @@ def planned_tune_view(
         marks=mark_lines(plan.marks, anchor),
         marks_said=marks_said(plan.marks),
         no_marks=no_mark_words(plan),
-        lines=_lines(entry, outs, harmony),
+        lines=_lines(entry, outs, harmony, own_bars),
         left_out=group_left_out(plan.left_out),
         warnings=warning_views(plan.warnings),
         practice=practice_view(plan.work),
@@ -259,10 +260,13 @@ def finding_view(finding: Finding, address: str = "", remedy: str = "") -> Findi
     return FindingView(str(finding.gravity), text, finding.where, address, remedy)
 
 
-def _lines(entry: Entry, outs: str, harmony: str) -> tuple[tuple[str, str], ...]:
+def _lines(
+    entry: Entry, outs: str, harmony: str, own_bars: tuple[tuple[str, str], ...]
+) -> tuple[tuple[str, str], ...]:
     said = (
         ("Start", entry.start_line),
         ("Stop", entry.stop_line),
+        *own_bars,
         ("Join", entry.join),
         ("Out", outs),
         ("Harmony", harmony),

@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from api.display.call_sheet import OrderLineView, call_sheet_view, order_lines
+from api.display.own_bars import own_bar_facts
 from api.display.planned import PlannedEntry, PlannedEvent, strictness_word
 from api.display.street import WayLineView, start_words, way_lines
 from api.display.words import metre_words, parts_played, tempo_words, times_through
@@ -91,5 +92,6 @@ def _facts(each: PlannedEntry) -> str:
         tempo_words(plan.analysis.tempo.bpm),
         parts,
         times_through(entry.times_through),
+        *own_bar_facts(each),
     )
     return " · ".join(filter(None, facts))

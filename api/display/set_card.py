@@ -11,6 +11,7 @@ from dataclasses import dataclass, replace
 
 from api.display.marks import MarkGroup, short_words, worth_a_flag
 from api.display.outs import HARMONY, mine_words
+from api.display.own_bars import own_bar_facts
 from api.display.phrased_music import PictureView
 from api.display.pictures import sign_picture
 from api.display.planned import (
@@ -278,6 +279,7 @@ def _facts(each: PlannedEntry) -> str:
         tempo_words(plan.analysis.tempo.bpm),
         parts_played(each.entry, len(plan.tune.parts)),
         times_through(each.entry.times_through),
+        *own_bar_facts(each),
     )
     return sentence_start(" · ".join(facts))
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from fractions import Fraction
 
 from api.display.choices import Choices
 from api.display.form import FormView
@@ -18,6 +19,14 @@ SPARE_TURNS = 2
 """How many empty lines stand below the parts, for those that come back?"""
 
 TIMES: Choices = tuple((str(times) if times else "", words) for times, words in TIMES_WORDS.items())
+
+EXAMPLES = {
+    Fraction(2): "{g}A2 {gef}e2 fills a bar of 2/4.",
+    Fraction(3): "{g}A3 {gef}e3 fills a bar of 6/8, {g}A2 {gef}e2 {g}A2 one of 3/4.",
+    Fraction(4): "{g}A2 {gef}e2 {g}c2 A2 fills a bar of four crotchets.",
+    Fraction(9, 2): "{g}A3 {gef}e3 {g}A3 fills a bar of 9/8.",
+}
+"""How does a bar of so many crotchets look in ABC?"""
 
 
 @dataclass(frozen=True, slots=True)
@@ -34,10 +43,18 @@ class SetEntryView:
     parts: Choices
     times: Choices
     turns: tuple[str, ...]
+    example: str = ""
+    next_title: str = ""
 
 
 def set_entry_view(
-    a_set: Set, place: int, title: str, tune: Tune | None, seconds: float | None, form: FormView
+    a_set: Set,
+    place: int,
+    title: str,
+    tune: Tune | None,
+    seconds: float | None,
+    form: FormView,
+    next_title: str = "",
 ) -> SetEntryView:
     """One tune of a set, ``seconds`` as it is played now; ``place`` counts from 1."""
     address = f"/sets/{a_set.key}"
@@ -54,6 +71,8 @@ def set_entry_view(
         parts=(("", "not played"), *named),
         times=TIMES,
         turns=_turn_prefixes(form),
+        example=EXAMPLES.get(tune.metre.bar_length, "") if tune else "",
+        next_title=next_title,
     )
 
 
@@ -72,6 +91,7 @@ def set_entry_form(entry: Entry, tune: Tune | None, action: str, version: int) -
         is_played = row < len(turns)
         values[f"turns.{row}.part"] = (str(turns[row]) if is_played else "",)
         values[f"turns.{row}.times"] = (str(times[row] or "") if is_played else "",)
+    values |= {"last_bar": (entry.last_bar,), "link": (entry.link,)}
     return FormView(action, values, version=str(version), newer=action)
 
 

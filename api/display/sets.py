@@ -249,6 +249,8 @@ def entry_values(entry: Entry) -> dict[str, str]:
         "stop_line": entry.stop_line,
         "join": entry.join,
         "pause_after_s": _number(entry.pause_after_s or None),
+        "last_bar": entry.last_bar,
+        "link": entry.link,
     }
 
 

@@ -47,10 +47,13 @@ def played_words(times: int) -> str:
 
 
 def parts_played(entry: Entry, part_count: int) -> str:
-    """``2 parts``, or which parts when not all of them are played."""
+    """``2 parts``, or which parts in which order: ``parts 1 and 3``, ``part 2 once, part 1``."""
     if not entry.parts:
         return f"{part_count} part{'s' if part_count != 1 else ''}"
-    return f"part{'s' if len(entry.parts) != 1 else ''} {join_words(parts_text(entry).split(', '))}"
+    named = parts_text(entry).split(", ")
+    if any(entry.part_times):
+        return ", ".join(f"part {words}" for words in named)
+    return f"part{'s' if len(named) != 1 else ''} {join_words(named)}"
 
 
 def shift_words(ms: float) -> str:

@@ -13,6 +13,7 @@ from api.routes.form import (
     Answer,
     Form,
     LineText,
+    LongText,
     NameText,
     RowKey,
     Seconds,
@@ -26,7 +27,8 @@ from planner.event.played_parts import MOST_TIMES
 class EntryForm(Form):
     """A tune as it is played in a set; ``parts`` in playing order, empty: all as printed.
 
-    ``part_times`` says how often each of them is played, 0 or nothing: as printed.
+    ``part_times`` says how often each of them is played, 0 or nothing: as printed. ``last_bar``
+    and ``link`` are ABC in the tune's metre, a plain letter being a quaver.
     """
 
     tune_key: RowKey
@@ -40,6 +42,8 @@ class EntryForm(Form):
     part_times: Annotated[
         tuple[Annotated[int, Field(ge=0, le=MOST_TIMES)], ...], Field(max_length=40)
     ] = ()
+    last_bar: LongText = ""
+    link: LongText = ""
 
     def entry(self) -> Entry:
         """The entry as the engine knows it."""

@@ -121,6 +121,8 @@ def _entry(row: EntryRow) -> Entry:
         join=row.join,
         pause_after_s=row.pause_after_s,
         part_times=tuple(row.part_times),
+        last_bar=row.last_bar,
+        link=row.link,
     )
 
 
@@ -145,6 +147,8 @@ def write_set(row: SetRow, planned: Set) -> None:
             join=entry.join,
             pause_after_s=entry.pause_after_s,
             part_times=list(entry.part_times),
+            last_bar=entry.last_bar,
+            link=entry.link,
         )
         for position, entry in enumerate(planned.entries)
     ]

@@ -144,6 +144,7 @@ class EntryRow(Row, table=True):
     """A tune as it is played in a set; ``times_through`` 0 means until the cue.
 
     ``parts`` in playing order, none: as printed; ``part_times`` beside them, 0: as printed.
+    ``last_bar`` and ``link`` are ABC, empty text for none.
     """
 
     __tablename__ = "entry"
@@ -162,6 +163,8 @@ class EntryRow(Row, table=True):
     join: str = ""
     pause_after_s: float = 0.0
     part_times: list[int] = Field(default_factory=list, sa_type=JSON)
+    last_bar: str = ""
+    link: str = ""
 
 
 class PersonRow(VersionedRow, table=True):

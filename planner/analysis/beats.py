@@ -9,7 +9,7 @@ anything.
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from fractions import Fraction
 from functools import lru_cache
@@ -146,10 +146,21 @@ def _bar_successors(tune: Tune) -> list[tuple[int, ...]]:
         for bar in part.bars_in_pass(number)
     ]
     found: list[list[int]] = [[] for _ in keys]
-    for here, there in pairwise(played):
+    for here, there in [*pairwise(played), *_inside_parts(tune, index_of)]:
         if there not in found[here]:
             found[here].append(there)
     return [tuple(successors) for successors in found]
+
+
+def _inside_parts(
+    tune: Tune, index_of: Mapping[tuple[int, int, int], int]
+) -> Iterator[tuple[int, int]]:
+    """What follows what in a part, also in a pass that is not of the last time through."""
+    for part in tune.parts:
+        for number in part.every_pass:
+            yield from pairwise(
+                index_of[part.number, bar.number, bar.ending] for bar in part.bars_in_pass(number)
+            )
 
 
 def notes_before(placed: Sequence[PlacedNote]) -> tuple[tuple[int, ...], ...]:

@@ -135,7 +135,8 @@ def _played_order(tune: Tune, placed: Sequence[PlacedNote]) -> list[int]:
     return [
         index
         for part in tune.parts
-        for bar in part.played_bars()
+        for number in part.every_pass
+        for bar in part.bars_in_pass(number)
         for index in by_bar.get((part.number, bar.number, bar.ending), [])
     ]
 

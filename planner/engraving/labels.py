@@ -1,7 +1,7 @@
 """Which words stand over a line of music so that players find their place?
 
 "Part 2" where a part begins, and the number of the first full bar at the start of other lines,
-both at the line's left edge above the clef, clear of the notes.
+both at the line's left edge above the clef, clear of the notes. A bar with a label has it above.
 """
 
 from __future__ import annotations
@@ -11,7 +11,7 @@ from xml.sax.saxutils import escape
 
 from planner.engraving.engraved import SANS, Box, System, mm
 from planner.engraving.layout import Layout
-from planner.music.tune import Tune
+from planner.music.tune import Tune, bar_id
 
 # Sizes in staff heights, so that small music has small words.
 LABEL_SIZE = 0.52
@@ -26,6 +26,12 @@ _BAR = re.compile(r"p(\d+)b(\d+)e(\d+)$")
 def add_labels(system: System, tune: Tune, layout: Layout) -> System:
     """The line with its part label or bar number, as the layout wishes."""
     has_parts = len(tune.parts) > 1
+    words = {
+        bar_id(part.number, bar.number, bar.ending): bar.label
+        for part in tune.parts
+        for bar in part.bars
+        if bar.label
+    }
     for name, place in sorted(system.bars.items(), key=lambda item: item[1].left):
         part, bar, _ = (int(number) for number in _numbers(name))
         begins_part = name == _first_bar_of(tune, part)
@@ -33,6 +39,8 @@ def add_labels(system: System, tune: Tune, layout: Layout) -> System:
             system = _with_word(system, f"Part {part}", place, LABEL_SIZE, "bold")
         elif place.left == system.staff.left and layout.shows_bar_numbers and bar > 1:
             system = _with_word(system, str(bar), place, NUMBER_SIZE, "normal")
+        if name in words:
+            system = _with_word(system, words[name], place, NUMBER_SIZE, "bold")
     return system
 
 

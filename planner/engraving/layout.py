@@ -89,8 +89,10 @@ def last_bars(tune: Tune, count: int, part_number: int = 0) -> Tune:
         raise EngravingError(f"{count} bars cannot be shown; ask for one or more.")
     if not tune.parts:
         raise EngravingError(f"{tune.title}: there are no bars to draw; enter the tune's bars.")
-    named = [part for part in tune.parts if part.number == part_number]
-    last = named[0] if named else list(tune.passes())[-1][0]
-    bars = tuple(last.bars_in_pass(last.times))[-count:]
+    played = list(tune.passes())
+    last, number = next(
+        (turn for turn in reversed(played) if turn[0].number == part_number), played[-1]
+    )
+    bars = tuple(last.bars_in_pass(number))[-count:]
     shown = tuple(replace(bar, starts_line=False, ending=0) for bar in bars)
     return replace(tune, parts=(Part(last.number, shown, 1),), order=())

@@ -217,7 +217,8 @@ def _is_only_ending(part: Part) -> bool:
 def _plays_again_after(part: Part, bar: Bar, is_part_end: bool, ends_ending: bool) -> bool:
     """True where the players go back: after each ending but that of the last pass."""
     if part.endings and ends_ending:
-        return part.times not in part.endings[bar.ending - 1]
+        passes = part.endings[bar.ending - 1]
+        return part.times not in passes and min(passes) < part.times
     return is_part_end and not part.endings
 
 

@@ -13,6 +13,8 @@ from datetime import time
 from fractions import Fraction
 from itertools import pairwise
 
+from planner.event.altered import link_tune
+from planner.event.altered_checks import check_altered
 from planner.event.amounts import minutes_and_seconds, plain
 from planner.event.contest import (
     SetVerdict,
@@ -22,14 +24,14 @@ from planner.event.contest import (
     on_the_clock,
 )
 from planner.event.dance import dance_beats, find_dance
-from planner.event.event import Event, LineUp, Occasion, Set, Setting, Sort
+from planner.event.event import Entry, Event, LineUp, Occasion, Set, Setting, Sort
 from planner.event.played_parts import as_played
 from planner.event.programme import check_programme, check_submitted
 from planner.event.rulesets import find_ruleset
 from planner.event.street_checks import check_street
 from planner.event.timetable import EventTimetable, Kind, SetTimetable, Slot, time_event
 from planner.findings import Finding, Gravity
-from planner.music.tune import Tune
+from planner.music.tune import Part, Tune
 from planner.rules.rulebook import RuleBook
 
 HALF_A_DAY_S = 12 * 3600
@@ -57,6 +59,7 @@ def check_event(
     findings += check_tunes_once(event, chosen, tunes)
     for a_set in dict.fromkeys(chosen):
         findings += check_metres(a_set, tunes, event.setting)
+        findings += check_altered(a_set, tunes)
     timed = {slot.timetable.key: slot.timetable for slot in timetable.slots if slot.timetable}
     for a_set in dict.fromkeys(chosen):
         findings += check_contest(a_set, timed[a_set.key], tunes, rulebook, line_up)
@@ -75,7 +78,10 @@ def check_metres(a_set: Set, tunes: Mapping[str, Tune], setting: Setting) -> Ite
     metres = {
         (bar.metre.count, bar.metre.unit): str(bar.metre)
         for entry in a_set.entries
-        for part in as_played(entry, tunes[entry.tune_key]).parts
+        for part in (
+            *as_played(entry, tunes[entry.tune_key]).parts,
+            *_link_parts(entry, tunes[entry.tune_key]),
+        )
         for bar in part.bars
     }
     if is_together and len(metres) > 1:
@@ -84,6 +90,11 @@ def check_metres(a_set: Set, tunes: Mapping[str, Tune], setting: Setting) -> Ite
             f"{_and(metres.values())}."
         )
         yield Finding("mixed_metres", text, a_set.name, Gravity.REFUSE)
+
+
+def _link_parts(entry: Entry, tune: Tune) -> tuple[Part, ...]:
+    link = link_tune(entry, tune)
+    return link.parts if link else ()
 
 
 def check_tunes_once(
@@ -159,7 +170,8 @@ def check_dance(a_set: Set, timetable: SetTimetable, rulebook: RuleBook) -> Iter
     dance = find_dance(a_set.dance, rulebook)
     needed = dance_beats(dance, a_set.steps)
     played = sum(
-        (each.beats for each in timetable.stretches if each.kind is Kind.TUNE), Fraction(0)
+        (each.beats for each in timetable.stretches if each.kind is not Kind.INTRODUCTION),
+        Fraction(0),
     )
     if played != needed:
         steps = "+".join(map(str, a_set.steps))

@@ -6,16 +6,16 @@ Fractions. How tunes add up to a set is the work of ``timetable.py``.
 
 from __future__ import annotations
 
-from collections.abc import Iterable
 from dataclasses import dataclass
 from fractions import Fraction
 
 from planner.errors import RequestError
+from planner.event.altered import felt_beats
 from planner.event.amounts import positive
 from planner.event.event import Entry
-from planner.event.played_parts import as_played
+from planner.event.played_parts import as_played, in_turn
 from planner.music.tempo import Tempo
-from planner.music.tune import Bar, Tune
+from planner.music.tune import Tune
 from planner.rules.rulebook import RuleBook
 
 FALLBACK_IDIOM = "march"
@@ -44,7 +44,9 @@ def played_beats(entry: Entry, tune: Tune) -> Fraction:
     """Felt beats of the chosen parts, repeats unrolled, times through counted."""
     if entry.times_through < 0:
         raise RequestError(tune.title, "is played a negative number of times", TIMES)
-    return _beats(as_played(entry, tune).played_bars()) * max(1, entry.times_through)
+    earlier = max(0, entry.times_through - 1)
+    before = felt_beats(in_turn(entry, tune).played_bars()) * earlier if earlier else Fraction(0)
+    return before + felt_beats(as_played(entry, tune).played_bars())
 
 
 def entry_tempo(entry: Entry, tune: Tune, rulebook: RuleBook) -> Tempo:
@@ -67,20 +69,16 @@ def entry_tempo(entry: Entry, tune: Tune, rulebook: RuleBook) -> Tempo:
     return Tempo(rulebook.number(rule.key))
 
 
-def stopping_places(entry: Entry, tune: Tune) -> tuple[StoppingPlace, ...]:
+def stopping_places(entry: Entry, tune: Tune, *, is_last: bool = True) -> tuple[StoppingPlace, ...]:
     """Where one time through a tune may be stopped: the end of each part and of each repeat."""
     places = []
     beats = Fraction(0)
-    played = as_played(entry, tune)
+    played = as_played(entry, tune) if is_last else in_turn(entry, tune)
     by_number = {part.number: part for part in played.parts}
     for turn in played.turns:
         for number, taken in enumerate(turn.passes, start=1):
-            beats += _beats(by_number[turn.part].bars_in_pass(taken))
+            beats += felt_beats(by_number[turn.part].bars_in_pass(taken))
             again = f", time {number}" if len(turn.passes) > 1 else ""
             words = f"end of part {turn.part}{again}"
             places.append(StoppingPlace(turn.part, number, words, beats))
     return tuple(places)
-
-
-def _beats(bars: Iterable[Bar]) -> Fraction:
-    return sum((bar.length / bar.metre.beat_length for bar in bars), Fraction(0))

@@ -158,8 +158,9 @@ class Entry:
 
     ``tempo_bpm`` None takes the tune's own, else the idiom's. ``times_through`` 0 means "until the
     cue". ``parts`` are those played, in playing order; empty means all as printed. ``part_times``
-    says how often each of them is played, 0 or nothing: as printed. ``pause_after_s`` is silence
-    before the next entry.
+    says how often each of them is played, 0 or nothing: as printed. ``last_bar`` is played in the
+    place of the last bar, the last time through, and ``link`` after it, before the next entry:
+    both in ABC. ``pause_after_s`` is silence before the next entry.
     """
 
     tune_key: str
@@ -171,6 +172,8 @@ class Entry:
     join: str = ""
     pause_after_s: float = 0.0
     part_times: tuple[int, ...] = ()
+    last_bar: str = ""
+    link: str = ""
 
     @property
     def is_until_cue(self) -> bool:

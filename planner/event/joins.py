@@ -92,8 +92,13 @@ def judge_join(before: Neighbour, after: Neighbour, rulebook: RuleBook) -> Join:
     )
 
 
-def neighbour(tune: Tune, tempo_bpm: float, tonal_centre: str = "") -> Neighbour:
-    """A tune as its neighbours meet it: its first and last sounding notes as played."""
+def neighbour(
+    tune: Tune, tempo_bpm: float, tonal_centre: str = "", link: Tune | None = None
+) -> Neighbour:
+    """A tune as its neighbours meet it: its first and last sounding notes as played.
+
+    After a ``link`` the next tune meets the link's last note.
+    """
     notes = [note for bar in tune.played_bars() for note in bar.notes if note.pitch is not None]
     return Neighbour(
         title=tune.title,
@@ -101,8 +106,13 @@ def neighbour(tune: Tune, tempo_bpm: float, tonal_centre: str = "") -> Neighbour
         tempo_bpm=tempo_bpm,
         tonal_centre=tonal_centre,
         first_note=notes[0].pitch if notes else None,
-        last_note=notes[-1].pitch if notes else None,
+        last_note=_last_note(link) or (notes[-1].pitch if notes else None),
     )
+
+
+def _last_note(link: Tune | None) -> Pitch | None:
+    bars = link.played_bars() if link else ()
+    return next((note.pitch for bar in reversed([*bars]) for note in reversed(bar.notes)), None)
 
 
 def _tempo_change(before: Neighbour, after: Neighbour) -> float:

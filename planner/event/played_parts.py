@@ -13,6 +13,7 @@ from collections.abc import Sequence
 from dataclasses import replace
 
 from planner.errors import RequestError
+from planner.event.altered import with_last_bar
 from planner.event.event import Entry
 from planner.music.tune import Part, Tune, Turn
 
@@ -27,7 +28,17 @@ _WORD = re.compile(r"(\d+)(?:\s+([a-z ]+))?")
 
 
 def as_played(entry: Entry, tune: Tune) -> Tune:
-    """The tune as a set plays it; the tune itself where it is played as printed.
+    """The tune as a set plays it, the last time through; the tune itself where it is as printed.
+
+    Raises:
+        RequestError: the tune has no part of a number that is named, or a part is played too often.
+        NotationError: its altered last bar cannot be read.
+    """
+    return with_last_bar(entry, in_turn(entry, tune))
+
+
+def in_turn(entry: Entry, tune: Tune) -> Tune:
+    """The parts an entry names in their turn, the last bar as printed.
 
     Raises:
         RequestError: the tune has no part of a number that is named, or a part is played too often.

@@ -36,10 +36,11 @@ def stops_of_set(
 
 
 def _stops_of_tune(stretch: Stretch, entry: Entry, tune: Tune, at: Fraction) -> Iterator[Stop]:
-    once = stopping_places(entry, tune)
-    length = once[-1].beats if once else Fraction(0)
-    for time_through in range(max(1, entry.times_through)):
-        for place in once:
-            beats = time_through * length + place.beats
+    times, before = max(1, entry.times_through), Fraction(0)
+    for time_through in range(1, times + 1):
+        places = stopping_places(entry, tune, is_last=time_through == times)
+        for place in places:
+            beats = before + place.beats
             if beats <= stretch.beats:
                 yield Stop(at + beats * 60 / stretch.bpm, f"{place.words} of {tune.title}")
+        before += places[-1].beats if places else Fraction(0)

@@ -236,13 +236,15 @@ def _playing(each: _Timed, day: _Day) -> Playing:
     at = each.from_s
     spans: list[tuple[Kind, Span]] = []
     for stretch in timetable.stretches:
-        spans.append((stretch.kind, (at, at + stretch.length())))
+        sounding = stretch.length() - stretch.silence
+        if sounding:
+            spans.append((stretch.kind, (at, at + sounding)))
         at += stretch.length()
     return Playing(
         slot.name,
         each.from_s,
         each.rest,
-        sounds=tuple(span for kind, span in spans if kind is not Kind.JOIN),
+        sounds=tuple(span for _, span in spans),
         tunes=tuple(span for kind, span in spans if kind is Kind.TUNE),
         stops=stops_of_set(timetable, day.sets[timetable.key], day.tunes),
     )

@@ -13,6 +13,7 @@ from dataclasses import dataclass
 from fractions import Fraction
 
 from planner.errors import RequestError
+from planner.event.altered import link_tune
 from planner.event.contest import SetVerdict, judge_set, on_the_clock
 from planner.event.dance import Dance, DanceLength, dance_length, find_dance
 from planner.event.entry_time import entry_tempo
@@ -130,6 +131,7 @@ def joins_of_set(a_set: Set, music: Music, rulebook: RuleBook) -> tuple[Join, ..
             as_played(entry, music.tunes[entry.tune_key]),
             entry_tempo(entry, music.tunes[entry.tune_key], rulebook).bpm,
             music.centres.get(entry.tune_key, ""),
+            link_tune(entry, music.tunes[entry.tune_key]),
         )
         for entry in a_set.entries
     ]

@@ -16,6 +16,7 @@ from enum import StrEnum
 from fractions import Fraction
 
 from planner.errors import RequestError
+from planner.event.altered import link_beats
 from planner.event.amounts import not_negative, positive
 from planner.event.dance import find_dance, introduction_in_beats
 from planner.event.entry_time import (
@@ -41,7 +42,7 @@ class Kind(StrEnum):
 
 @dataclass(frozen=True, slots=True)
 class Stretch:
-    """One stretch of a set: so many felt beats at a tempo, or a silence of so many seconds.
+    """One stretch of a set: so many felt beats at a tempo, then a silence of so many seconds.
 
     ``name`` is the tune key of a tune and of the tune before a join. ``stops`` are the stopping
     places of a tune that lasts until the cue, with ``is_open`` True.
@@ -180,12 +181,16 @@ def time_set(
     if a_set.times_through < 0:
         raise RequestError(f"set {a_set.name}", "is played a negative number of times", TIMES)
     played = [_tune_stretch(entry, tunes, rulebook) for entry in a_set.entries]
+    links = [link_beats(entry, tunes[entry.tune_key]) for entry in a_set.entries]
     if not played:
         return SetTimetable(a_set.key, a_set.name, ())
     beats = introduction_beats(a_set, rulebook, setting)
     introduction = Stretch(Kind.INTRODUCTION, a_set.name, beats, played[0].bpm)
     rounds = max(1, a_set.times_through)
-    stretches = (introduction, *_with_joins(played * rounds, a_set.entries * rounds))
+    stretches = (
+        introduction,
+        *_with_joins(played * rounds, links * rounds, a_set.entries * rounds),
+    )
     is_open = a_set.times_through == 0 or any(stretch.is_open for stretch in played)
     return SetTimetable(a_set.key, a_set.name, stretches, is_open)
 
@@ -247,10 +252,12 @@ def _tune_stretch(entry: Entry, tunes: Mapping[str, Tune], rulebook: RuleBook) -
     return Stretch(Kind.TUNE, entry.tune_key, beats, bpm, is_open=entry.is_until_cue, stops=stops)
 
 
-def _with_joins(played: Sequence[Stretch], entries: Sequence[Entry]) -> Iterator[Stretch]:
-    # The pause after the last tune leads nowhere: the gap after the item covers it.
-    for place, (stretch, entry) in enumerate(zip(played, entries, strict=True)):
+def _with_joins(
+    played: Sequence[Stretch], links: Sequence[Fraction], entries: Sequence[Entry]
+) -> Iterator[Stretch]:
+    # What comes after the last tune leads nowhere: the gap after the item covers it.
+    for place, (stretch, link, entry) in enumerate(zip(played, links, entries, strict=True)):
         yield stretch
         pause = not_negative("pause", entry.pause_after_s, "the seconds of silence")
         if place < len(played) - 1:
-            yield Stretch(Kind.JOIN, entry.tune_key, silence=pause)
+            yield Stretch(Kind.JOIN, entry.tune_key, link, stretch.bpm, pause)

@@ -45,7 +45,7 @@ class Note:
 class Bar:
     """One bar. ``ending`` is 0 outside endings, else 1, 2, ...; no ``notes`` when none are on file.
 
-    ``starts_line`` is True when the writer began a new line here.
+    ``starts_line`` is True when the writer began a new line here. ``label`` is a word over the bar.
     """
 
     number: int
@@ -53,6 +53,7 @@ class Bar:
     notes: tuple[Note, ...] = ()
     ending: int = 0
     starts_line: bool = False
+    label: str = ""
 
     @property
     def is_pickup(self) -> bool:
@@ -116,6 +117,11 @@ class Part:
     def passes(self) -> tuple[int, ...]:
         """The numbers of its passes, 1 to ``times``."""
         return tuple(range(1, self.times + 1))
+
+    @property
+    def every_pass(self) -> tuple[int, ...]:
+        """Its passes, with those that only a tune's ``order`` plays."""
+        return tuple(sorted({*self.passes, *(one for passes in self.endings for one in passes)}))
 
     def played_bars(self) -> Iterator[Bar]:
         """Every bar in playing order, repeats unrolled."""

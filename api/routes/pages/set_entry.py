@@ -23,7 +23,7 @@ from planner.event.entry_time import entry_tempo, time_entry
 router = LaterRouter(prefix="/sets")
 
 PAGE = "pages/set_entry.html"
-FIELDS = ("parts",)
+FIELDS = ("parts", "last_bar", "link")
 
 
 @router.get("/{number}/tunes/{place}")
@@ -60,13 +60,21 @@ def _played(typed: Typed, of: EntryOfSet) -> dict[str, Any]:
         "tune_key": of.entry.tune_key,
         "parts": [row["part"] for row in rows],
         "part_times": [row.get("times", 0) for row in rows],
+        "last_bar": typed.text("last_bar"),
+        "link": typed.text("link"),
     })  # fmt: skip
     parts, times = turns_of(list(zip(checked.parts, checked.part_times, strict=True)), of.tune)
-    return {"parts": parts, "part_times": times}
+    return {
+        "parts": parts,
+        "part_times": times,
+        "last_bar": checked.last_bar,
+        "link": checked.link,
+    }
 
 
 def _about(visit: Visit, of: EntryOfSet, form: FormView) -> dict[str, Any]:
-    view = set_entry_view(of.kept.noun, of.place, of.title, of.tune, _seconds(visit, of), form)
+    seconds = _seconds(visit, of)
+    view = set_entry_view(of.kept.noun, of.place, of.title, of.tune, seconds, form, of.next_title)
     return {"view": view}
 
 

@@ -6,7 +6,7 @@ from fastapi.testclient import TestClient
 
 from tests.api.pages.form_reader import fields_of
 
-PAGE = "/sets/1/tunes/2"
+FIRST, PAGE = "/sets/1/tunes/1", "/sets/1/tunes/2"
 TITLE = "Skelder Row in the Rain"
 
 
@@ -59,7 +59,7 @@ def test_a_part_the_tune_does_not_have_is_refused(demo: TestClient) -> None:
     fields = {name: value[0] for name, value in fields_of(demo.get(PAGE).text, PAGE).items()}
     page = demo.post(PAGE, data={**fields, "turns.0.part": "39"})
     assert page.status_code == 422
-    assert "asks for part 39" in page.text
+    assert "has no part 39; choose parts 1 to 2" in page.text
 
 
 def test_a_tune_the_set_does_not_have_is_not_found(demo: TestClient) -> None:
@@ -70,3 +70,43 @@ def test_what_somebody_changed_meanwhile_is_not_overwritten(demo: TestClient) ->
     fields = {name: value[0] for name, value in fields_of(demo.get(PAGE).text, PAGE).items()}
     saved(demo, turns_0_times="1")
     assert demo.post(PAGE, data=fields).status_code == 412
+
+
+def test_an_altered_last_bar_and_a_link_are_kept_and_counted(demo: TestClient) -> None:
+    fields = {name: value[0] for name, value in fields_of(demo.get(FIRST).text, FIRST).items()}
+    page = demo.post(FIRST, data={**fields, "last_bar": "{g}f2 e2", "link": "e4 | {g}f2 e2"})
+    assert page.status_code == 200, page.text
+    entry = demo.get("/api/sets/1").json()["entries"][0]
+    assert (entry["last_bar"], entry["link"]) == ("{g}f2 e2", "e4 | {g}f2 e2")
+    # Two bars of two beats at 86 a minute last 2.8 s more.
+    assert "3 min 7 s" in demo.get("/sets/1").text
+
+
+def test_saving_the_set_keeps_the_bars_of_its_tunes(demo: TestClient) -> None:
+    test_an_altered_last_bar_and_a_link_are_kept_and_counted(demo)
+    fields = {name: value[0] for name, value in fields_of(demo.get("/sets/1").text).items()}
+    assert demo.post("/sets/1", data={**fields, "do": "down 0"}).status_code == 200
+    entry = demo.get("/api/sets/1").json()["entries"][1]
+    assert (entry["last_bar"], entry["link"]) == ("{g}f2 e2", "e4 | {g}f2 e2")
+
+
+def test_a_bar_that_does_not_add_up_is_refused_beside_its_field(demo: TestClient) -> None:
+    fields = {name: value[0] for name, value in fields_of(demo.get(FIRST).text, FIRST).items()}
+    page = demo.post(FIRST, data={**fields, "last_bar": "f2", "link": "e4"})
+    assert page.status_code == 422
+    assert 'id="last_bar-fault"' in page.text
+    assert "The altered last bar holds 1 crotchet where 2/4 has 2 crotchets; make it" in page.text
+    assert "f2</textarea>" in page.text
+    link = demo.post(FIRST, data={**fields, "link": "e4 | e2 | e4"})
+    assert 'id="link-fault"' in link.text
+    assert "The link, bar 2, holds 1 crotchet" in link.text
+    assert demo.get("/api/sets/1").json()["entries"][0]["last_bar"] == ""
+
+
+def test_the_event_plans_and_prints_what_the_set_plays(demo: TestClient) -> None:
+    test_an_altered_last_bar_and_a_link_are_kept_and_counted(demo)
+    page = demo.get("/events/1")
+    assert page.status_code == 200
+    assert "is altered the last time through" in page.text
+    assert "a link of two bars" in page.text
+    assert demo.get("/events/1/phrased-music.pdf").status_code == 200

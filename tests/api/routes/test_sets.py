@@ -13,6 +13,8 @@ ENTRY = {
     "join": "Straight on.",
     "pause_after_s": 2.5,
     "part_times": [2],
+    "last_bar": "{g}f2 e2",
+    "link": "",
 }
 
 
