@@ -9,6 +9,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
+from typing import Literal
 
 from api.actions.attachments import check_attachment
 from api.actions.music import read_with, with_music
@@ -22,7 +23,7 @@ from api.actions.shelf import shelve
 from api.storage import tunes as stored
 from api.storage.database import BandId, Session
 from api.storage.faults import InUseError, NotFoundError
-from api.storage.records import Kept, NewFile, TuneRecord
+from api.storage.records import Kept, NewFile, StoredFile, TuneRecord
 from api.storage.uploads import contents_of
 from planner.errors import RequestError
 from planner.event.event import Occasion
@@ -34,7 +35,12 @@ from planner.rules.rulebook import RuleBook
 AT_ONCE = 100
 """How many tunes are read and told at once?"""
 
-USES = {"file": "music file", "attachment": "attachment", "drum_file": "drum score"}
+USES = {
+    "file": "music file",
+    "attachment": "attachment",
+    "drum_file": "drum score",
+    "drum_scan": "scan of the drum score",
+}
 
 
 @dataclass(frozen=True, slots=True)
@@ -170,30 +176,34 @@ def replace_music(
 
 
 def attach(
-    session: Session, band: BandId, number: int, seen: int | None, attachment: NewFile | None
+    session: Session,
+    band: BandId,
+    number: int,
+    seen: int | None,
+    attachment: NewFile | None,
+    use: Literal["attachment", "drum_scan"] = "attachment",
 ) -> Kept[LibraryTune]:
-    """Attach a PDF or picture to a tune, or (None) take it away.
+    """Attach a PDF or picture of the music or of the drum score to a tune, or (None) take it away.
 
     Raises:
         NotFoundError, StaleError: the tune is gone, or changed since it was seen.
         WrongKindError: the file is neither PDF, PNG nor JPEG.
     """
     checked = check_attachment(attachment) if attachment else None
-    kept = stored.change_file(session, band, number, seen, "attachment", checked)
+    kept = stored.change_file(session, band, number, seen, use, checked)
     shelve(session, band)
     session.commit()
     return with_music(session, band, (kept,))[0]
 
 
 def file_of_tune(session: Session, band: BandId, number: int, use: str = "file") -> NewFile:
-    """The file of a tune as it was uploaded: its music, its ``attachment`` or ``drum_file``.
+    """A file of a tune as it was uploaded: ``file``, ``attachment``, ``drum_file``, ``drum_scan``.
 
     Raises:
         NotFoundError: the band has no such tune, or the tune no such file.
     """
     record = one_tune(session, band, number).noun.record
-    files = {"attachment": record.attachment, "drum_file": record.drum_file, "file": record.file}
-    file = files[use]
+    file: StoredFile | None = getattr(record, use)
     if file is None:
         raise NotFoundError(f"{USES[use]} of tune", number)
     return NewFile(file.name, file.media_type, contents_of(session, band, [file.id])[file.id])

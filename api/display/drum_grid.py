@@ -68,6 +68,12 @@ class DrumGridView:
     until_choices: Choices
     is_long: bool
     entered: str
+    scan_kind: str = ""
+
+    @property
+    def scan(self) -> str:
+        """Where the picture or PDF of the paper lies; empty where there is none."""
+        return f"/api{self.address.removesuffix('score')}scan" if self.scan_kind else ""
 
 
 def drum_grid_view(

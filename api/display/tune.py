@@ -45,6 +45,7 @@ class About:
     file_name: str = ""
     scan_kind: str = ""
     drum_file_name: str = ""
+    drum_scan_kind: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -193,5 +194,6 @@ def _files(about: About) -> tuple[tuple[str, str], ...]:
         (about.file_name, f"Music as uploaded: {about.file_name}", f"{address}/file"),
         (about.scan_kind, "The attached sheet", f"{address}/attachment"),
         (about.drum_file_name, f"Drum score: {about.drum_file_name}", f"{address}/drum-score"),
+        (about.drum_scan_kind, "The scan of the drum score", f"{address}/drum-scan"),
     )
     return tuple((words, where) for is_there, words, where in files if is_there)

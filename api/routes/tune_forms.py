@@ -131,6 +131,7 @@ class TuneAnswer(Answer):
     file: FileAnswer | None
     attachment: FileAnswer | None
     drum_score: FileAnswer | None
+    drum_scan: FileAnswer | None
     music: MusicAnswer | None
     findings: list[FindingAnswer]
 
@@ -168,6 +169,7 @@ def tune_answer(kept: Kept[LibraryTune]) -> TuneAnswer:
         file=_file(record.file),
         attachment=_file(record.attachment),
         drum_score=_file(record.drum_file),
+        drum_scan=_file(record.drum_scan),
         music=None if kept.noun.tune is None else music_answer(kept.noun.tune),
         findings=finding_answers(kept.noun.findings),
     )

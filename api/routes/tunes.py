@@ -176,6 +176,43 @@ def detach(
     return tune_answer(kept)
 
 
+@router.get("/{number}/drum-scan", response_class=Response)
+def get_drum_scan(number: RowNumber, session: SessionDep, band: BandDep) -> Response:
+    """The PDF or picture of the drum score."""
+    return _download(act.file_of_tune(session, band, number, "drum_scan"), "inline")
+
+
+@router.put("/{number}/drum-scan")
+def attach_drum_scan(
+    number: RowNumber,
+    file: Annotated[UploadFile, File(description="PDF, PNG or JPEG up to 10 MB")],
+    session: SessionDep,
+    band: BandDep,
+    settings: SettingsDep,
+    seen: SeenVersionDep,
+    response: Response,
+) -> TuneAnswer:
+    """Attach a PDF or picture of the drum score to a tune."""
+    scan = new_file(file, settings.largest_attachment_bytes)
+    kept = act.attach(session, band, number, seen, scan, "drum_scan")
+    tag(response, kept.version)
+    return tune_answer(kept)
+
+
+@router.delete("/{number}/drum-scan")
+def detach_drum_scan(
+    number: RowNumber,
+    session: SessionDep,
+    band: BandDep,
+    seen: SeenVersionDep,
+    response: Response,
+) -> TuneAnswer:
+    """Take the picture of the drum score away."""
+    kept = act.attach(session, band, number, seen, None, "drum_scan")
+    tag(response, kept.version)
+    return tune_answer(kept)
+
+
 @router.get("/{number}/drum-score", response_class=Response)
 def get_drum_score(number: RowNumber, session: SessionDep, band: BandDep) -> Response:
     """The drum score as it was uploaded."""

@@ -54,6 +54,7 @@ def tune_record(row: TuneRow) -> TuneRecord:
         file_number=row.file_number,
         attachment=stored_file(row.attachment),
         drum_file=stored_file(row.drum_file),
+        drum_scan=stored_file(row.drum_scan),
     )
 
 

@@ -90,6 +90,7 @@ class TuneRecord:
     file_number: int = 1
     attachment: StoredFile | None = None
     drum_file: StoredFile | None = None
+    drum_scan: StoredFile | None = None
 
 
 @dataclass(frozen=True, slots=True)

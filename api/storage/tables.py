@@ -61,6 +61,7 @@ class TuneRow(VersionedRow, table=True):
     file_number: int = 1
     attachment_id: int | None = Field(default=None, foreign_key="upload.id", index=True)
     drum_file_id: int | None = Field(default=None, foreign_key="upload.id", index=True)
+    drum_scan_id: int | None = Field(default=None, foreign_key="upload.id", index=True)
     outline_metre: str = ""
     outline_parts: list[list[int]] = Field(default_factory=list, sa_type=JSON)
     tonal_centre: str = ""
@@ -85,6 +86,9 @@ class TuneRow(VersionedRow, table=True):
     )
     drum_file: Optional[UploadRow] = Relationship(  # noqa: UP045
         sa_relationship_kwargs={"foreign_keys": "TuneRow.drum_file_id"}
+    )
+    drum_scan: Optional[UploadRow] = Relationship(  # noqa: UP045
+        sa_relationship_kwargs={"foreign_keys": "TuneRow.drum_scan_id"}
     )
 
 

@@ -16,7 +16,12 @@ from api.storage.tables import EntryRow, SetRow, TuneRow, UploadRow
 from api.storage.uploads import drop_unused_files, keep_file
 
 CONTENT: Any = UploadRow.content
-FILES: tuple[Any, ...] = (TuneRow.file, TuneRow.attachment, TuneRow.drum_file)
+FILES: tuple[Any, ...] = (
+    TuneRow.file,
+    TuneRow.attachment,
+    TuneRow.drum_file,
+    TuneRow.drum_scan,
+)
 # The files ride along in the same question, but their contents stay where they are.
 WITH_FILES = tuple(joinedload(file).options(defer(CONTENT)) for file in FILES)
 
@@ -96,9 +101,10 @@ def change_file(
     file: NewFile | None,
     file_number: int | None = None,
 ) -> Kept[TuneRecord]:
-    """Put another file in place of a tune's ``file``, ``attachment`` or ``drum_file``.
+    """Put another file in place of one of a tune's.
 
-    ``file_number`` says which tune of a music file it is; a tune with music needs no outline.
+    ``use`` is ``file``, ``attachment``, ``drum_file`` or ``drum_scan``. ``file_number`` says which
+    tune of a music file it is; a tune with music needs no outline.
 
     Raises:
         NotFoundError: the band has no such tune.
@@ -123,7 +129,7 @@ def remove_tune(session: Session, band: BandId, number: int, seen: int | None) -
         StaleError: it has changed since ``seen``.
     """
     row = row_to_change(session, TuneRow, band, number, seen, *WITH_FILES)
-    files = (row.file_id, row.attachment_id, row.drum_file_id)
+    files = (row.file_id, row.attachment_id, row.drum_file_id, row.drum_scan_id)
     session.delete(row)
     session.flush()
     drop_unused_files(session, band, files)

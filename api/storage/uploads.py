@@ -64,7 +64,12 @@ def drop_unused_files(session: Session, band: BandId, numbers: Iterable[int | No
 
 
 def _is_needed() -> ColumnElement[bool]:
-    uses = (TuneRow.file_id, TuneRow.attachment_id, TuneRow.drum_file_id)
+    uses = (
+        TuneRow.file_id,
+        TuneRow.attachment_id,
+        TuneRow.drum_file_id,
+        TuneRow.drum_scan_id,
+    )
     return (
         select(TuneRow.id)
         .where(or_(*(col(use) == col(UploadRow.id) for use in uses)))

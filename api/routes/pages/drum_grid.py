@@ -155,5 +155,7 @@ def _view(visit: Visit, number: int, part: str, voice: str) -> DrumGridView:
         raise RequestError("part", f"there is no part “{part[:10]}”", "choose one of the list")
     if voice not in list(DrumVoice):
         raise RequestError("voice", f"“{voice[:30]}” is no voice", "choose one of the list")
-    version = one_tune(visit.session, visit.band, number).version
-    return drum_grid_view(str(number), version, tune, score, chosen, DrumVoice(voice))
+    kept = one_tune(visit.session, visit.band, number)
+    scan = kept.noun.record.drum_scan
+    view = drum_grid_view(str(number), kept.version, tune, score, chosen, DrumVoice(voice))
+    return replace(view, scan_kind=scan.media_type) if scan else view

@@ -73,6 +73,15 @@ def attach_scan(number: RowNumber, visit: VisitDep, typed: TypedDep) -> Response
     return visit.go(f"/tunes/{number}", "saved")
 
 
+@router.post("/{number}/drum-scan")
+def attach_drum_scan(number: RowNumber, visit: VisitDep, typed: TypedDep) -> Response:
+    """Attach a picture or PDF of the drum score, or take it away."""
+    is_leaving = typed.text("do") == "remove"
+    file = None if is_leaving else upload_of(typed, visit.settings.largest_attachment_bytes)
+    act.attach(visit.session, visit.band, number, typed.seen_version(), file, "drum_scan")
+    return visit.go(f"/tunes/{number}", "saved")
+
+
 @router.post("/{number}/drum-score")
 def attach_drum_score(number: RowNumber, visit: VisitDep, typed: TypedDep) -> Response:
     """Keep the drummers' score with its tune, or take it away."""

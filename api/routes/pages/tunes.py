@@ -87,6 +87,7 @@ def about_tune(kept: Kept[LibraryTune]) -> About:
         file_name=record.file.name if record.file else "",
         scan_kind=record.attachment.media_type if record.attachment else "",
         drum_file_name=record.drum_file.name if record.drum_file else "",
+        drum_scan_kind=record.drum_scan.media_type if record.drum_scan else "",
     )
 
 

@@ -44,5 +44,13 @@ def test_a_file_without_drum_notes_is_refused(client: TestClient, content: bytes
     assert client.get(address).json()["version"] == 1
 
 
+def test_a_scan_that_is_no_picture_is_refused(client: TestClient) -> None:
+    address = f"/api/tunes/{a_tune(client)}"
+    files = {"file": ("score.png", b"not a picture")}
+    answer = client.put(f"{address}/drum-scan", files=files, headers=if_match(1))
+    assert answer.status_code in (415, 422)
+    assert client.get(address).json()["version"] == 1
+
+
 def warnings(client: TestClient, plan: str) -> list[str]:
     return [warning["code"] for warning in client.get(plan).json()["warnings"]]

@@ -7,6 +7,8 @@ from typing import Any
 
 from fastapi.testclient import TestClient
 
+from tests.api.library import if_match
+
 PAGE = "/tunes/9/drum-score"
 
 
@@ -126,3 +128,23 @@ def test_the_same_json_can_be_sent_by_programs(demo: TestClient) -> None:
     bad = {"file": ("drums.json", b"{}")}
     seen = {"If-Match": f'"{version(demo)}"'}
     assert demo.put("/api/tunes/9/drum-score", files=bad, headers=seen).status_code == 422
+
+
+def test_a_scan_of_the_drum_score_stands_beside_the_grid_and_outlives_what_is_ticked(
+    demo: TestClient,
+) -> None:
+    png = b"\x89PNG\r\n\x1a\n" + bytes(30)
+    seen = int(version(demo))
+    kept = demo.put(
+        "/api/tunes/9/drum-scan", files={"file": ("score.png", png)}, headers=if_match(seen)
+    )
+    assert kept.json()["drum_scan"]["name"] == "score.png"
+    assert "no_drum_score" in codes(demo)
+    assert 'src="/api/tunes/9/drum-scan"' in demo.get("/tunes/9/drum-score").text
+    told = {"version": str(seen + 1), "part": "1", "voice": "bass", "do": "keep"}
+    demo.post("/tunes/9/drum-score/grid", data={**told, "strike.1-0": "0"})
+    shown = demo.get("/api/tunes/9/drum-scan")
+    assert (shown.content, shown.headers["content-type"]) == (png, "image/png")
+    demo.delete("/api/tunes/9/drum-scan", headers=if_match(seen + 2))
+    assert demo.get("/api/tunes/9/drum-scan").status_code == 404
+    assert demo.get("/api/tunes/9/drum-score").status_code == 200

@@ -152,7 +152,7 @@ PATHS = (
     r"/about", r"/style",
     r"/events/\d+/(set-cards|phrased-music|drum-sheet|call-sheet)\.pdf",
     r"/api/lists/(people|tunes|events/\d+/answers)\.csv",
-    r"/api/tunes/\d+/(file|attachment|drum-score)",
+    r"/api/tunes/\d+/(file|attachment|drum-score|drum-scan)",
 )  # fmt: skip
 
 

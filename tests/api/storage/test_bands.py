@@ -60,6 +60,8 @@ def test_an_outsider_removes_nothing(outsider: TestClient, app: FastAPI, address
         "/api/tunes/1/plan?occasion=parade",
         "/api/tunes/1/attachment",
         "/api/tunes/1/drum-score",
+        "/api/tunes/1/drum-scan",
+        "/api/events/1/since-last-print",
     ],
 )
 def test_an_outsider_gets_no_plan_and_no_file(outsider: TestClient, address: str) -> None:
