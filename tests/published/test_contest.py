@@ -63,3 +63,9 @@ def test_a_line_up_is_held_against_the_printed_minimum(row):
     assert len(found) == len(row["short_of"])
     for finding, instrument in zip(found, row["short_of"], strict=True):
         assert f"on {instrument} " in finding.text
+
+
+@pytest.mark.parametrize("row", rows("numbers"))
+def test_the_numbers_a_body_names_are_on_record_and_no_others(row):
+    held = find_ruleset(row["ruleset"], BOOK).minimum
+    assert {instrument.value: count for instrument, count in held.items()} == row["asks"]

@@ -8,8 +8,10 @@ import pytest
 
 from planner.event.dance import (
     bars_a_minute,
+    bars_in_a_step,
     dance_length,
     find_dance,
+    is_ordered_by_category,
     read_steps,
     tempo_of_bars,
     with_own_bars,
@@ -68,11 +70,62 @@ def test_a_printed_part_has_its_beats_and_lasts_its_seconds(row):
     assert time_entry(Entry("x"), tune, Tempo(row["bpm"])) == row["seconds"]
 
 
-def test_a_strathspey_at_60_of_two_a_bar_is_a_strathspey_at_120_of_four():
-    # Scots-L list, messages 02560 and 02563, Feb 2002: the same speed in two ways of counting.
-    by_four = find_dance("country-strathspey", BOOK)
-    by_two = with_own_bars(by_four, beats_per_bar=2)
-    assert bars_a_minute(by_two, 60) == bars_a_minute(by_four, 120)
+@pytest.mark.parametrize("row", rows("counted"))
+def test_a_tempo_means_bars_only_with_its_beats_a_bar(row):
+    by_the_row = with_own_bars(find_dance("country-strathspey", BOOK), beats_per_bar=row["beats"])
+    assert bars_a_minute(by_the_row, row["tempo"]) == row["bars"]
+
+
+@pytest.mark.parametrize("row", rows("turns"))
+def test_a_country_dance_has_its_turns_and_their_bars(row):
+    dance = find_dance(row["dance"], BOOK)
+    assert list(dance.usual_steps) == [tuple(row["steps"])]
+    assert bars_in_a_step(dance.tempos[0]) == row["bars"]
+
+
+@pytest.mark.parametrize("row", rows("other_turns"))
+def test_a_longer_turn_lies_in_the_range_and_is_reckoned(row):
+    dance = find_dance(row["dance"], BOOK)
+    bars = dance.tempos[0].bars_per_step
+    assert bars.low is not None
+    assert bars.high is not None
+    assert bars.low <= row["bars"] <= bars.high
+    longer = with_own_bars(dance, bars_per_step=row["bars"])
+    assert dance_length(longer, (8,), (116,), BOOK).bars == 8 * row["bars"]
+
+
+@pytest.mark.parametrize("row", rows("one_tempo"))
+def test_one_tempo_of_a_dance_is_that_of_its_source(row):
+    tempo = find_dance(row["dance"], BOOK).tempos[row["tempo"]]
+    assert tempo.tempo is not None
+    assert tempo.tempo.value == row["bpm"]
+    beats = tempo.beats_per_bar
+    assert beats is not None
+    assert beats.value == row.get("beats_per_bar", beats.value)
+
+
+@pytest.mark.parametrize("row", rows("step"))
+def test_a_step_has_its_bars(row):
+    dance = find_dance(row["dance"], BOOK)
+    assert {bars_in_a_step(tempo) for tempo in dance.tempos} == {row["bars"]}
+
+
+@pytest.mark.parametrize("row", rows("danced_to"))
+def test_a_dance_is_danced_to_its_type_of_tune(row):
+    found = [tempo.tune_type for tempo in find_dance(row["dance"], BOOK).tempos]
+    assert found == row["types"]
+
+
+@pytest.mark.parametrize("row", rows("listed"))
+def test_a_dance_of_which_little_is_printed_is_on_record_without_a_tempo(row):
+    dance = find_dance(row["dance"], BOOK)
+    assert dance.title == row["name"]
+    assert [tempo.tempo for tempo in dance.tempos] == [None]
+
+
+@pytest.mark.parametrize("row", rows("by_category"))
+def test_the_tempo_does_not_rise_with_the_category(row):
+    assert is_ordered_by_category(row["tempos"]) is row["is_right"]
 
 
 @pytest.mark.parametrize("row", rows("bars"))

@@ -7,7 +7,9 @@ from typing import Any
 import pytest
 
 from planner.event.parade import march, miles_an_hour, rate_for_speed
+from planner.rules.load import load_rulebook
 
+BOOK = load_rulebook()
 TABLES = tomllib.loads(Path(__file__).with_name("marching.toml").read_text(encoding="utf-8"))
 
 
@@ -47,3 +49,27 @@ def test_a_printed_speed_in_miles_an_hour_asks_for_its_paces(row):
     slack = row["tolerance"] * row["rate"] / row["mph"]
     got = rate_for_speed(miles_an_hour(row["mph"]), row["pace_m"])
     assert got == pytest.approx(row["rate"], abs=slack)
+
+
+@pytest.mark.parametrize("row", rows("on_record"))
+def test_the_rule_book_starts_from_the_printed_value(row):
+    rule = BOOK[row["rule"]]
+    assert rule.value == row.get("value", rule.value)
+    assert [rule.low, rule.high] == row.get("from_to", [rule.low, rule.high])
+
+
+@pytest.mark.parametrize("row", rows("played"))
+def test_a_tempo_that_is_played_lies_within_its_idiom(row):
+    rule = BOOK[f"idioms.{row['idiom']}.tempo.{row['metre']}"]
+    lowest, highest = row["from_to"]
+    assert rule.low is not None
+    assert rule.high is not None
+    assert rule.low <= lowest <= highest <= rule.high
+
+
+@pytest.mark.parametrize("row", rows("absurd"))
+def test_a_tempo_that_is_called_absurd_lies_outside(row):
+    rule = BOOK[row.get("rule") or f"idioms.{row['idiom']}.tempo.{row['metre']}"]
+    assert rule.low is not None
+    assert rule.high is not None
+    assert not rule.low <= row["bpm"] <= rule.high

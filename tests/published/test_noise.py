@@ -22,7 +22,7 @@ TABLES = tomllib.loads(Path(__file__).with_name("noise.toml").read_text(encoding
 
 
 def rows(table: str) -> Any:
-    names = ("limit", "level", "minutes")
+    names = ("limit", "level", "minutes", "percent")
     return [
         pytest.param(row, id="-".join(str(row[name]) for name in names if name in row))
         for row in TABLES[table]
@@ -61,7 +61,7 @@ def test_a_press_maximum_gives_nonsense_and_is_called_one(row):
     assert any("looks like a maximum" in note for note in got.notes)
 
 
-def test_the_average_of_a_full_dose_is_the_daily_value_and_double_is_three_more():
-    # TWA = 10 log10(D / 100) + 85: NIOSH, Criteria for a Recommended Standard, 1996 draft.
-    assert average_of_dose(100, "niosh", BOOK) == 85
-    assert average_of_dose(200, "niosh", BOOK) == pytest.approx(88.01, abs=0.01)
+@pytest.mark.parametrize("row", rows("average"))
+def test_the_average_of_a_dose_is_that_of_the_printed_formula(row):
+    got = average_of_dose(row["percent"], "niosh", BOOK)
+    assert got == pytest.approx(row["level"], abs=row["tolerance"])
