@@ -95,13 +95,15 @@ DOORS: dict[str, set[str]] = {
     "pydantic_settings": {"api.settings"},
     "platformdirs": {"api.settings"},
     "segno": {"api.printing"},
+    "pypdfium2": {"api.printing.scan"},
+    "PIL": {"api.printing.scan"},
     "typer": set(COMMANDS),
     "click": set(COMMANDS),
     "uvicorn": {"api.cli_serve"},
 }
 
 # Which libraries may be loaded on first use, inside a function of their door?
-HEAVY = {"music21", "verovio", "weasyprint", "scipy", "alembic"}
+HEAVY = {"music21", "verovio", "weasyprint", "scipy", "alembic", "pypdfium2", "PIL"}
 
 
 @dataclass(frozen=True)

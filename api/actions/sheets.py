@@ -29,7 +29,7 @@ from api.display.pictures import (
     ending_picture,
     link_picture,
     opening_picture,
-    scan_picture,
+    scan_pictures,
     tune_pictures,
 )
 from api.display.planned import PlannedEntry
@@ -38,6 +38,7 @@ from api.display.set_card import flagged_marks, front_card_view, pattern_card, s
 from api.printing import sheets as printing
 from api.printing.pdf import Section, folded_pdf, identity_of, sections_to_pdf
 from api.printing.press import Press
+from api.printing.scan import scanned_pages
 from api.settings import PrintFormat
 from api.storage.database import BandId, Database
 from planner.engraving.layout import A4
@@ -248,18 +249,17 @@ def _reader(order: PrintOrder) -> Person:
 
 def _pictures(each: PlannedEntry, order: PrintOrder, wish: Wish) -> TunePictures:
     file = order.scans.get(each.entry.tune_key)
-    scan = scan_picture(file.content, file.media_type, file.name) if file else None
+    pages = scanned_pages(file.content, file.media_type) if file else ()
+    scans = scan_pictures([(one.jpeg, one.width, one.height) for one in pages], each.tune.title)
     full_mm = LETTER_MUSIC_MM if wish.format is PrintFormat.LETTER else A4_MUSIC_MM
     layout, most_mm = (HALF, HALF_MUSIC_MM) if wish.is_half else (A4, full_mm)
-    drawn = tune_pictures(
-        each.tune, each.plan.marks, (scan,) if scan else (), layout=layout, most_mm=most_mm
-    )
+    drawn = tune_pictures(each.tune, each.plan.marks, scans, layout=layout, most_mm=most_mm)
     if each.link is not None:
         line = replace(layout, single_line=True, shows_bar_numbers=False)
         link = tune_pictures(each.link.tune, each.link.marks, layout=line, most_mm=most_mm)
         signs = dict((*drawn.signs, *link.signs))
         drawn = replace(drawn, link=link.systems, signs=tuple(signs.items()))
-    return replace(drawn, kept_as=file.name) if file and not scan else drawn
+    return replace(drawn, kept_as=file.name) if file and not scans else drawn
 
 
 def _file_name(sheet: Sheet, order: PrintOrder, wish: Wish) -> str:

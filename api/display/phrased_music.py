@@ -69,6 +69,11 @@ class PictureView:
     height_mm: float
     label: str = ""
 
+    @property
+    def is_tall(self) -> bool:
+        """True for what is higher than wide: such a scan wants a page of its own."""
+        return self.height_mm > self.width_mm
+
 
 @dataclass(frozen=True, slots=True)
 class LegendView:
@@ -310,6 +315,8 @@ def _no_marks(plan: TunePlan) -> str:
 def _no_notes(tune: Tune, pictures: TunePictures) -> str:
     if tune.has_notes:
         return ""
+    if pictures.kept_as:
+        return f"No notes on file, and {pictures.kept_as} cannot be printed: the outline only."
     return "No notes on file: " + (
         "the scan is printed." if pictures.scans else "the outline only."
     )

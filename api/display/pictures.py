@@ -46,7 +46,8 @@ LARGE_ENOUGH = 0.9
 A4_MUSIC_MM = 210.0
 LETTER_MUSIC_MM = 188.0
 HALF_MUSIC_MM = 140.0
-SCAN_KINDS = ("image/png", "image/jpeg")
+# A scan is printed as wide as a line of music, if it is not too high for that.
+SCAN_WIDTH_MM = 180.0
 # White around a sign in the legend.
 SIGN_MARGIN_MM = 0.3
 
@@ -184,12 +185,17 @@ def sign_picture(move: Move) -> PictureView:
     return PictureView(svg_address(flatten(svg)), box.width, box.height, move.value)
 
 
-def scan_picture(content: bytes, media_type: str, label: str) -> PictureView | None:
-    """A scanned page as a picture; None for anything but PNG and JPEG."""
-    if media_type not in SCAN_KINDS:
-        return None
-    packed = base64.b64encode(content).decode()
-    return PictureView(f"data:{media_type};base64,{packed}", 0, 0, label)
+def scan_pictures(pages: Sequence[tuple[bytes, int, int]], title: str) -> tuple[PictureView, ...]:
+    """The pages of a scan, each a JPEG with its width and height in dots, as pictures."""
+    return tuple(
+        PictureView(
+            f"data:image/jpeg;base64,{base64.b64encode(jpeg).decode()}",
+            SCAN_WIDTH_MM,
+            SCAN_WIDTH_MM * height / width,
+            f"Scan of {title}, page {number} of {len(pages)}",
+        )
+        for number, (jpeg, width, height) in enumerate(pages, start=1)
+    )
 
 
 def svg_address(svg: str) -> str:

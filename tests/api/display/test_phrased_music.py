@@ -100,6 +100,8 @@ def test_a_tune_without_notes_prints_its_scan_or_its_outline_and_says_so() -> No
     assert bare.outline == ("Part 1: eight bars, played twice", "Part 2: eight bars, played once")
     scanned = phrased_tune_view(plan, TunePictures(scans=(LINE,)))
     assert scanned.no_notes == "No notes on file: the scan is printed."
+    broken = phrased_tune_view(plan, TunePictures(kept_as="gate.pdf"))
+    assert "gate.pdf cannot be printed" in broken.no_notes
 
 
 def test_what_the_engraver_could_not_draw_is_told_on_the_sheet() -> None:

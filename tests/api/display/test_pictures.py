@@ -2,7 +2,7 @@ import base64
 from dataclasses import replace
 from xml.etree import ElementTree
 
-from api.display.pictures import opening_picture, scan_picture, sign_picture, tune_pictures
+from api.display.pictures import opening_picture, scan_pictures, sign_picture, tune_pictures
 from planner.marks.marks import Move
 from planner.music.tempo import Metre
 from planner.music.tune import outline
@@ -71,16 +71,12 @@ def outlines(picture: ElementTree.Element) -> int:
 
 def test_a_tune_without_notes_has_its_scan_instead_of_music() -> None:
     bare = outline("The Mill Gate", Metre(6, 8), ((8, 2),))
-    scan = scan_picture(b"\x89PNG", "image/png", "a scan")
-    assert scan is not None
+    scans = scan_pictures([(b"one", 20, 30), (b"two", 30, 20)], "The Mill Gate")
+    assert [scan.is_tall for scan in scans] == [True, False]
+    assert scans[1].label == "Scan of The Mill Gate, page 2 of 2"
     assert opening_picture(bare) == ""
-    assert tune_pictures(bare, (), (scan,)).scans == (scan,)
-    assert tune_pictures(bare, (), (scan,)).systems == ()
-
-
-def test_what_is_not_a_picture_is_not_printed_as_one() -> None:
-    assert scan_picture(b"%PDF-1.7", "application/pdf", "a scan") is None
-    assert scan_picture(b"<svg/>", "image/svg+xml", "a scan") is None
+    assert tune_pictures(bare, (), scans).scans == scans
+    assert tune_pictures(bare, (), scans).systems == ()
 
 
 def test_what_cannot_be_drawn_is_told_and_the_sheet_still_comes() -> None:
