@@ -49,10 +49,11 @@ LABELS = {
     "a": "Links",
 }
 HEARD = "Heard only"
-HAND_MADE = ("events", "tunes", "sets", "people", "band")
+HAND_MADE = ("events", "tunes", "sets", "people", "band", "contest-rules")
 COUNTED = r"\b(?:[Oo]ne|[Tt]wo|[Tt]hree|[Ff]our|[Ff]ive|[Ss]ix|[Ss]even|[Ee]ight|[Nn]ine|[Tt]en)" \
           r"(?= (?:marks?|strict|watch|follow|conflict)\b)"  # fmt: skip
 FIELD = {"input", "select", "textarea"}
+LISTS_OF_RULES = ("/rules/contests", "/rules/contests/new")
 SILENT = {"svg", "script", "style"}
 VOID = {"input", "meta", "link", "br", "img", "hr"}
 READER = 3
@@ -83,7 +84,7 @@ class Labels(HTMLParser):
             self.found.append(Label(HEARD, told["aria-label"] or ""))
         if tag in SILENT:
             self._silent += 1
-        if tag in FIELD:  # what stands in a field is no part of its label
+        if tag in (*FIELD, "br"):  # what stands in a field is no part of its label
             self.handle_data(" ")
         if tag not in VOID:
             self._open.append((tag, [], _names_a_rule(told)))
@@ -112,7 +113,8 @@ class Labels(HTMLParser):
 def _names_a_rule(told: dict[str, str | None]) -> bool:
     """Is this the name of a row of the rule book, or of a source? They are listed there."""
     leads_to, name = told.get("href") or "", told.get("id") or ""
-    return leads_to.startswith("/rules/") or name.startswith("source-")
+    is_row = leads_to.startswith("/rules/") and leads_to not in LISTS_OF_RULES
+    return is_row or name.startswith("source-") or "rule-key" in (told.get("class") or "")
 
 
 def every_label() -> set[Label]:

@@ -216,7 +216,8 @@ def _bar(verdict: DrumBarVerdict) -> BarView:
             if mark.drums is not Verdict.STRICT
             for line in (f"beat {beat_text(struck_address(mark).beat)}", shift_words(mark.ms))
         )
-    return BarView(f"{verdict.bar}{ending}", str(verdict.verdict), moves)
+    pickup = "" if verdict.bar else ", pick-up"
+    return BarView(f"{verdict.bar}{pickup}{ending}", str(verdict.verdict), moves)
 
 
 def _asks(planned: PlannedEntry, agreements: Sequence[AgreementMade]) -> tuple[str, ...]:

@@ -15,8 +15,12 @@ from api.display.drum_sheet import (
 from api.display.marks import MarkGroup, done_words, drum_words, group_marks, struck_address
 from api.display.planned import AgreementMade, PlannedEntry, PlannedEvent, PlannedSet, setting_words
 from api.display.signs import move_sign
-from api.display.words import addresses_in_words, day_words, sentence_start
+from api.display.words import addresses_in_words, day_words, sentence, sentence_start
+from planner.findings import Finding
 from planner.marks.marks import Agreement, Mark, Verdict
+
+BEYOND = "beyond_licence"
+"""The finding of a mark by hand that the occasion does not allow."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -24,13 +28,15 @@ class SettleView:
     """One mark for the drums: what it asks, where it stands, and the fields that settle it.
 
     ``places`` are the note places as ``part/bar/ending/beat``, one for each time it comes.
-    ``lapsed`` says whose word held for the mark as it was before it changed.
+    ``lapsed`` says whose word held for the mark as it was before it changed; ``why`` says of a
+    conflict what it is about.
     """
 
     sign: str
     where: str
     what: str
     verdict: str
+    why: str
     asks: str
     state: str
     who_and_when: str
@@ -133,7 +139,7 @@ def _tune(
         facts=sentence_start(sheet.facts),
         strips=sheet.strips,
         marks=tuple(
-            settle_view(group, made, bpm)
+            settle_view(group, made, bpm, each.plan.warnings)
             for group in groups
             if group.first.drums is not Verdict.STRICT
         ),
@@ -155,7 +161,12 @@ def _refused_words(made: AgreementMade) -> str:
     return f"{sentence_start(str(made.address))}: refused by {_who_and_when(made)}.{remark}"
 
 
-def settle_view(group: MarkGroup, made: Sequence[AgreementMade], bpm: float) -> SettleView:
+def settle_view(
+    group: MarkGroup,
+    made: Sequence[AgreementMade],
+    bpm: float,
+    warnings: Sequence[Finding] = (),
+) -> SettleView:
     """One mark that concerns the drums, with what was said about it."""
     mark = group.first
     addresses = {each.place.address for each in group.marks}
@@ -166,6 +177,7 @@ def settle_view(group: MarkGroup, made: Sequence[AgreementMade], bpm: float) -> 
         where=sentence_start(addresses_in_words([struck_address(each) for each in group.marks])),
         what=sentence_start(done_words(mark)),
         verdict=str(mark.drums),
+        why=_why_conflict(mark, warnings),
         asks=drum_words(mark).removeprefix(str(mark.drums)).lstrip(",: "),
         state=str(mark.agreement) if mark.agreement is not Agreement.NOT_NEEDED else "",
         who_and_when=_who_and_when(said[-1]) if said and is_settled else "",
@@ -177,6 +189,18 @@ def settle_view(group: MarkGroup, made: Sequence[AgreementMade], bpm: float) -> 
         tempo_bpm=repr(bpm),
         places=tuple(_place(each) for each in group.marks),
     )
+
+
+def _why_conflict(mark: Mark, warnings: Sequence[Finding]) -> str:
+    """What a conflict is about, in one sentence: the ceiling it breaks, or what will be heard."""
+    if mark.drums is not Verdict.CONFLICT:
+        return ""
+    where = str(mark.place.address)
+    broken = [each.text for each in warnings if each.where == where and each.code == BEYOND]
+    if broken:
+        return sentence(sentence_start(broken[0]))
+    flams, without = round(mark.clash.p_percent), round(mark.clash.p_zero_percent)
+    return f"Pipes and drums would be heard apart {flams} times in a hundred, {without} without it."
 
 
 def _place(mark: Mark) -> str:

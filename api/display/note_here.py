@@ -17,18 +17,24 @@ from planner.plan import TunePlan
 
 LEAVE = "leave"
 """What a form sends for a note that nobody is to mark."""
+NOR_BY_HAND = "Nor by hand."
+NOT_HERE = "It cannot be made on this note."
 AS_WRITTEN = "As written: nothing is asked of this note."
 
 
 @dataclass(frozen=True, slots=True)
 class MoveHereView:
-    """One move on the note: whether the plan has it, what stands in the way, what a hand can do."""
+    """One move on the note: whether the plan has it, what stands in the way, what a hand can do.
+
+    ``is_possible`` is false where not even a mark by hand can be made.
+    """
 
     move: str
     sign: str
     is_made: bool
     why: str
     by_hand: str
+    is_possible: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -46,6 +52,13 @@ class NoteHereView:
     hand: str
     chosen: str
     moves: tuple[MoveHereView, ...]
+
+    def refusal(self, move: str) -> str:
+        """Why this move cannot be set here by hand; empty when it can."""
+        for each in self.moves:
+            if each.move == move and not each.is_possible:
+                return each.why if each.by_hand == NOR_BY_HAND else each.by_hand or NOT_HERE
+        return ""
 
 
 def note_here_view(
@@ -68,10 +81,12 @@ def note_here_view(
 def _state(marks: list[Mark], hand: str, will: str) -> str:
     if hand and will == LEAVE:
         return "Left as written, by hand: the planner makes no mark here."
-    if not marks:
-        return AS_WRITTEN
-    said = f"{done_words(marks[0])}, {size_words(marks[0])}"
-    return sentence(sentence_start(f"{said}; set by hand" if hand else said))
+    said = f"{done_words(marks[0])}, {size_words(marks[0])}" if marks else AS_WRITTEN
+    if not hand:
+        return sentence(sentence_start(said))
+    if marks and marks[0].move.value == will:
+        return sentence(sentence_start(said if marks[0].by_hand else f"{said}; set by hand"))
+    return f"{sentence(sentence_start(said))} Set by hand is {will}, which is not possible here."
 
 
 def _move(move: Move, told: WhatItTakes | None) -> MoveHereView:
@@ -83,7 +98,8 @@ def _move(move: Move, told: WhatItTakes | None) -> MoveHereView:
         sign=move_sign(move),
         is_made=told.is_made,
         why=sentence(sentence_start(told.why)),
-        by_hand="Nor by hand." if is_one_reason else sentence(sentence_start(told.by_hand)),
+        by_hand=NOR_BY_HAND if is_one_reason else sentence(sentence_start(told.by_hand)),
+        is_possible=told.ms is not None,
     )
 
 

@@ -51,12 +51,13 @@ GRAVITY = (Verdict.STRICT, Verdict.WATCH, Verdict.FOLLOW, Verdict.CONFLICT)
 
 
 def map_drums(tune: Tune, marks: Sequence[Mark], licence: Licence) -> DrumMap:
-    """Every printed bar (pick-ups left out, they are never marked) with its verdict."""
+    """Every printed bar with its verdict; a pick-up only where a mark before it is met in it."""
     moved = _moved_marks(marks)
     bars = tuple(
         _verdict_of(part.number, bar.number, bar.ending, moved)
         for part in tune.parts
-        for bar in part.full_bars
+        for bar in part.bars
+        if not bar.is_pickup or (part.number, bar.number, bar.ending) in moved
     )
     return DrumMap(_tempo(marks, licence), bars)
 

@@ -67,6 +67,7 @@ def set_by_hand(number: RowNumber, tune: RowNumber, visit: VisitDep, typed: Type
         leave_to_planner(visit.session, visit.band, number, seen, int(taken_back))
     else:
         mark = checked(typed, tune).mark()
+        _check_possible(view.note, mark)
         mark_by_hand(visit.session, visit.band, number, seen, mark)
     where = f"?note={view.note.place}&said=saved#note" if view.note else "?said=saved"
     return visit.go(f"{view.address}{where}")
@@ -96,6 +97,18 @@ def checked(typed: Typed, tune: int) -> HandMarkForm:
     told |= {"move": move} if move else {}
     told |= {name: typed.text(name) for name in ("ms", "set_by") if typed.text(name)}
     return HandMarkForm.model_validate(told)
+
+
+def _check_possible(note: NoteHereView | None, mark: HandMark) -> None:
+    """Refuse a move that the note cannot make.
+
+    Raises:
+        RequestError: with the reason that binds.
+    """
+    why = note.refusal(mark.move) if note and mark.move else ""
+    if why:
+        reason = why.removesuffix(".")
+        raise RequestError("move", reason[:1].lower() + reason[1:], "choose another move or note")
 
 
 def _view(visit: Visit, number: int, tune: int, asked: str = "", on: str = "") -> TuneAtEventView:

@@ -183,3 +183,19 @@ def test_nobody_agrees_to_what_has_changed_meanwhile(demo: TestClient) -> None:
     page = demo.post("/events/3/drums", data=fields)
     assert page.status_code == 412
     assert "Somebody changed this meanwhile" in page.text
+
+
+def test_a_breath_on_a_strict_event_is_a_conflict_with_its_reason_and_its_bar(
+    demo: TestClient,
+) -> None:
+    sets = [{"set_key": "4"}]
+    form = {"name": "Mill Day", "setting": {"occasion": "parade"}, "items": sets}
+    number = demo.post("/api/events", json=form).json()["key"]
+    mark = {"tune_key": "9", "part": 1, "bar": 4, "index": 6, "will": "locked", "move": "breathe"}
+    address = f"/api/events/{number}/hand-marks"
+    assert demo.post(address, json=mark, headers={"If-Match": '"1"'}).status_code == 201
+    page = demo.get(f"/events/{number}/drums?only=open").text
+    assert "Breathe set by hand goes beyond what parade allows." in page
+    assert page.count('class="bar conflict"') == 1
+    # the breath falls between the last note of the part and the pick-up of what comes next
+    assert "bar 0, pick-up" in page

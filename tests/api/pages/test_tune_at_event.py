@@ -7,6 +7,8 @@ from fastapi.testclient import TestClient
 from planner.marks.marks import Move
 
 PAGE = "/events/3/tunes/9"
+LAST = "1/4/0/6"
+"""The last note of the first part, which can breathe."""
 
 
 def version(demo: TestClient) -> str:
@@ -27,16 +29,39 @@ def test_a_note_that_is_none_is_answered_in_one_sentence(demo: TestClient) -> No
 
 
 def test_a_move_is_locked_on_a_note_and_left_to_the_planner_again(demo: TestClient) -> None:
-    note = f"{PAGE}?note=1/1/0/1"
-    told = {"version": version(demo), "place": "1/1/0/1", "move": "breathe", "set_by": "Morna"}
+    note = f"{PAGE}?note={LAST}"
+    told = {"version": version(demo), "place": LAST, "move": "breathe", "set_by": "Morna"}
     page = demo.post(PAGE, data=told)
-    assert (page.url.path, page.url.params["note"]) == (PAGE, "1/1/0/1")
+    assert (page.url.path, page.url.params["note"]) == (PAGE, LAST)
     assert "set by hand" in page.text
     hand = demo.get("/api/events/3/choices").json()["hand_marks"][-1]["number"]
-    back = {"version": version(demo), "place": "1/1/0/1", "take_back": str(hand)}
+    back = {"version": version(demo), "place": LAST, "take_back": str(hand)}
     assert f'name="take_back" value="{hand}"' in page.text
     demo.post(PAGE, data=back)
     assert "set by hand" not in demo.get(note).text
+
+
+def test_a_move_that_the_note_cannot_make_is_refused_with_the_reason_that_binds(
+    demo: TestClient,
+) -> None:
+    told = {"version": version(demo), "place": "1/1/0/1", "move": "breathe", "set_by": "Morna"}
+    page = demo.post(PAGE, data=told)
+    assert page.status_code == 422
+    fault = page.text.split('id="move-fault"')[1].split("</p>")[0]
+    assert "only the last note of a phrase can breathe" in fault
+    assert 'value="Morna"' in page.text
+    assert demo.get("/api/events/3/choices").json()["hand_marks"] == []
+
+
+def test_a_word_that_no_longer_holds_is_told_as_what_it_is(demo: TestClient) -> None:
+    # By JSON, where marks can be set before the plan makes them possible.
+    place = {"part": 1, "bar": 1, "index": 1}
+    mark = {"tune_key": "9", **place, "will": "locked", "move": "breathe"}
+    headers = {"If-Match": f'"{version(demo)}"'}
+    assert demo.post("/api/events/3/hand-marks", json=mark, headers=headers).status_code == 201
+    assert "Set by hand is breathe, which is not possible here." in (
+        demo.get(f"{PAGE}?note=1/1/0/1").text
+    )
 
 
 def test_a_note_is_left_as_written_whatever_the_planner_chooses(demo: TestClient) -> None:
@@ -90,7 +115,7 @@ def test_marks_by_hand_are_told_in_numbers_and_the_last_can_be_undone(demo: Test
 
 
 def test_an_undo_brings_back_the_size_that_was_there_before(demo: TestClient) -> None:
-    place = re.findall(r'data-place="([^"]+)"', demo.get(PAGE).text)[0]
+    place = "3/1/0/0"  # a high A that the planner holds
     for size in ("31", "42"):
         told = {"place": place, "move": "hold", "ms": size, "set_by": "Morna"}
         demo.post(PAGE, data={**told, "version": version(demo)})
