@@ -21,6 +21,7 @@ from pydantic import ValidationError
 from starlette.exceptions import HTTPException
 
 from api.actions.faults import (
+    NotToBePrintedError,
     RefusedMusicError,
     RefusedRowsError,
     SeveralTunesError,
@@ -74,6 +75,7 @@ ErrorPage = Callable[[Request, Problem], Response]
 ANSWERS: dict[type[Exception], tuple[int, str]] = {
     NotFoundError: (404, "Not found"),
     InUseError: (409, "Still in use"),
+    NotToBePrintedError: (409, "Not ready to print"),
     StaleError: (412, "Changed meanwhile"),
     TooLargeError: (413, "Too large"),
     WrongKindError: (415, "Wrong kind of file"),

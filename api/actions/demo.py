@@ -126,6 +126,7 @@ def _add_tune(session: Session, band: BandId, told: Table, folder: Path) -> str:
         tags=tuple(Occasion(tag) for tag in told.get("tags", ())),
         credits=Credits(composer=told.get("composer", "")),
         permission=told.get("permission", ""),
+        standard_setting=told.get("standard_setting", ""),
         outline=_outline(told.get("outline")),
     )
     attachment = check_attachment(scan) if scan else None

@@ -30,6 +30,15 @@ class RefusedMusicError(PacestickError):
         super().__init__(f"{name}, “{title}”: {first}; correct it and upload the file again.")
 
 
+class NotToBePrintedError(PacestickError):
+    """An event has something that has to be put right before anybody plays from its paper."""
+
+    def __init__(self, event: str, finding: Finding) -> None:
+        self.finding = finding
+        text = str(finding).removesuffix(".")
+        super().__init__(f"{event} cannot be printed yet: {text}; put it right, then print.")
+
+
 @dataclass(frozen=True, slots=True)
 class TuneOnOffer:
     """One of several tunes of a file: its number there, from 1, and its title."""

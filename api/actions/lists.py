@@ -26,7 +26,7 @@ PEOPLE = ("name", "instrument", "learner", "rung", "role")
 ANSWERS = ("name", "answer")
 TUNES = (
     "title", "idiom", "tempo", "tonal centre", "occasions", "composer", "arranger", "permission",
-    "metre", "parts",
+    "metre", "parts", "standard setting",
 )  # fmt: skip
 SAID = ("yes", "no", "maybe")
 
@@ -144,6 +144,7 @@ def _tune(row: Row, rulebook: RuleBook) -> TuneRecord:
         tags=_tags(row.get("occasions", "")),
         credits=Credits(composer=row.get("composer", ""), arranger=row.get("arranger", "")),
         permission=row.get("permission", ""),
+        standard_setting=row.get("standard setting", ""),
         outline=Outline(metre_from_text(_metre(row["metre"])), _parts(row["parts"])),
     )
 
@@ -168,6 +169,7 @@ def _tune_row(tune: TuneRecord) -> tuple[object, ...]:
         tune.permission,
         metre_to_text(outline.metre) if outline else "",
         parts,
+        tune.standard_setting,
     )
 
 

@@ -11,7 +11,7 @@ import zipfile
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass, replace
 
-from api.actions.print_order import PrintOrder, take_order
+from api.actions.print_order import PrintOrder, check_printable, take_order
 from api.actions.sheets import (
     ANY_WISH,
     OF_ONE_PLAYER,
@@ -59,10 +59,12 @@ def print_pack(
     Raises:
         NotFoundError: the band has no such event.
         RequestError: a tune has no music to plan.
+        NotToBePrintedError: the event has a finding that blocks.
         WorkerError: printing took too long, or too much memory.
     """
     with database.reading() as session:
         order = take_order(session, band, number)
+    check_printable(order)
     order = with_changes(database, band, with_version(database, band, order))
     return pack_of(order, wanted or PackWish(), progress)
 

@@ -105,7 +105,8 @@ def _event_plan(
         _planned_set(desk, sets[item.set_key]) for item in event.items if item.set_key
     )
     timetable = time_event(event, sets, music, shelf.rulebook)
-    findings = check_event(event, sets, music, shelf.rulebook, kept.noun.line_up)
+    standard = {key: tune.record.standard_setting for key, tune in shelf.tunes.items()}
+    findings = check_event(event, sets, music, shelf.rulebook, kept.noun.line_up, standard)
     planned = _planned_event(kept, planned_sets, timetable, choices)
     return EventPlan(kept, planned, findings, choices, shelf, sets)
 

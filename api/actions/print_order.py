@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass, replace
 
+from api.actions.faults import NotToBePrintedError
 from api.actions.paper_version import made_of
 from api.actions.people import all_people, one_person
 from api.actions.planning import EventPlan, plan_of_event
@@ -17,6 +18,7 @@ from planner.errors import RequestError
 from planner.event.event import Instrument, Person
 from planner.event.rulesets import find_ruleset
 from planner.event.sound import cautions
+from planner.findings import Gravity
 from planner.rules.rulebook import RuleBook
 
 
@@ -66,6 +68,17 @@ def take_order(
     unpermitted = frozenset(key for key, record in records.items() if not record.permission.strip())
     scans = _scans(session, band, planned, records)
     return PrintOrder(number, planned, scans, unpermitted, reader, made_of(plan))
+
+
+def check_printable(order: PrintOrder) -> None:
+    """Stop what would be played from paper while something stands against playing it at all.
+
+    Raises:
+        NotToBePrintedError: a finding of the event is one that blocks.
+    """
+    for finding in order.planned.findings:
+        if finding.gravity is Gravity.REFUSE:
+            raise NotToBePrintedError(order.planned.event.name, finding)
 
 
 def settings_without_permission(session: Session, band: BandId, number: int) -> tuple[str, ...]:

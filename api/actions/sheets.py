@@ -13,7 +13,7 @@ from enum import StrEnum
 
 from api.actions.last_print import changes_since_last_print
 from api.actions.paper_version import with_version_on_paper
-from api.actions.print_order import PrintOrder, take_order
+from api.actions.print_order import PrintOrder, check_printable, take_order
 from api.display.call_sheet import call_sheet_view
 from api.display.drum_sheet import drum_sheet_view
 from api.display.joins import joins_view
@@ -118,9 +118,12 @@ def draft_sheet(
         NotFoundError: the band has no such event or person.
         RequestError: a tune has no music to plan, the person does not play at the event, or the
             sheet is for one player and nobody is named.
+        NotToBePrintedError: the event has a finding that blocks; the call sheet is printed anyway.
     """
     with database.reading() as session:
         order = take_order(session, band, number, person)
+    if sheet is not Sheet.CALL_SHEET:
+        check_printable(order)
     order = with_version(database, band, order)
     if sheet is Sheet.DRUM_SHEET:
         order = with_changes(database, band, order)

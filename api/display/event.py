@@ -58,7 +58,7 @@ SHEETS = (
 # Which findings are mended in the form of the event?
 MENDED_IN_THE_EVENT = {
     "missing_times", "times_out_of_order", "over_the_end", "overlap", "speed_against_tempo",
-    "not_sounding", "not_silent", "after_the_route", "route_too_short",
+    "not_sounding", "not_silent", "after_the_route", "route_too_short", "mixed_metres",
 }  # fmt: skip
 STRICTNESS = {
     "strict": "Strict tempo",
@@ -207,6 +207,8 @@ def _open_marks(planned: PlannedEvent, address: str) -> list[FindingView]:
 def _with_remedy(finding: Finding, address: str) -> FindingView:
     is_of_event = finding.code in MENDED_IN_THE_EVENT
     remedy = (f"{address}/edit", "Change the event") if is_of_event else ("", "")
+    if finding.code == "no_standard_setting":
+        remedy = ("/tunes", "Note it on the tune")
     return finding_view(finding, *remedy)
 
 

@@ -41,6 +41,7 @@ class About:
     credits: Credits = field(default_factory=Credits)
     tonal_centre: str = ""
     permission: str = ""
+    standard_setting: str = ""
     remarks: str = ""
     file_name: str = ""
     scan_kind: str = ""
@@ -64,6 +65,7 @@ class TuneView:
     findings: tuple[FindingView, ...]
     credits: tuple[tuple[str, str], ...]
     permission: str
+    standard_setting: str
     remarks: str
     files: tuple[tuple[str, str], ...]
     exports: tuple[tuple[str, str], ...]
@@ -94,6 +96,7 @@ def tune_view(
         findings=tuple(finding_view(finding) for finding in findings),
         credits=_credits(about),
         permission=about.permission,
+        standard_setting=about.standard_setting,
         remarks=about.remarks,
         files=_files(about),
         exports=_exports(about.key, tune),

@@ -25,6 +25,7 @@ class Told:
     tags: tuple[Occasion, ...] = ()
     credits: Credits = field(default_factory=Credits)
     permission: str = ""
+    standard_setting: str = ""
     remarks: str = ""
     metre: str = ""
     parts: tuple[tuple[int, int], ...] = ()
@@ -47,6 +48,7 @@ def tune_form(told: Told, action: str, version: int | None = None) -> FormView:
         "source": (credits.source,),
         "transcriber": (credits.transcriber,),
         "permission": (told.permission,),
+        "standard_setting": (told.standard_setting,),
         "remarks": (told.remarks,),
         "outline.metre": (told.metre,),
     }

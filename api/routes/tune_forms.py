@@ -63,6 +63,7 @@ class TuneForm(Form):
     source: LineText = ""
     transcriber: LineText = ""
     permission: LineText = ""
+    standard_setting: LineText = ""
     remarks: LongText = ""
     outline: OutlineForm | None = None
 
@@ -81,6 +82,7 @@ class TuneForm(Form):
                 self.composer, self.arranger, self.origin, self.source, self.transcriber
             ),
             permission=self.permission,
+            standard_setting=self.standard_setting,
             remarks=self.remarks,
             outline=self.outline.outline() if self.outline else None,
         )
@@ -127,6 +129,7 @@ class TuneAnswer(Answer):
     source: str
     transcriber: str
     permission: str
+    standard_setting: str
     remarks: str
     file: FileAnswer | None
     attachment: FileAnswer | None
@@ -165,6 +168,7 @@ def tune_answer(kept: Kept[LibraryTune]) -> TuneAnswer:
         source=credits.source,
         transcriber=credits.transcriber,
         permission=record.permission,
+        standard_setting=record.standard_setting,
         remarks=record.remarks,
         file=_file(record.file),
         attachment=_file(record.attachment),

@@ -49,6 +49,7 @@ def tune_record(row: TuneRow) -> TuneRecord:
         credits=Credits(row.composer, row.arranger, row.origin, row.source, row.transcriber),
         permission=row.permission,
         remarks=row.remarks,
+        standard_setting=row.standard_setting,
         outline=_outline(row),
         file=stored_file(row.file),
         file_number=row.file_number,
@@ -76,6 +77,7 @@ def write_tune(row: TuneRow, record: TuneRecord) -> None:
     row.composer, row.arranger, row.origin = credits.composer, credits.arranger, credits.origin
     row.source, row.transcriber = credits.source, credits.transcriber
     row.permission, row.remarks = record.permission, record.remarks
+    row.standard_setting = record.standard_setting
     outline = record.outline
     row.outline_metre = metre_to_text(outline.metre) if outline else ""
     row.outline_parts = [list(part) for part in outline.parts] if outline else []

@@ -71,7 +71,7 @@ class TuneRecord:
     """A tune of the library: what the band calls it and says of it, and where its music lies.
 
     ``idiom`` and ``tempo_bpm`` None leave it to the file. ``file_number`` counts the tunes of the
-    file from 1.
+    file from 1. ``standard_setting`` says which setting and drum score all bands know, in words.
     """
 
     key: str
@@ -85,6 +85,7 @@ class TuneRecord:
     credits: Credits = field(default_factory=Credits)
     permission: str = ""
     remarks: str = ""
+    standard_setting: str = ""
     outline: Outline | None = None
     file: StoredFile | None = None
     file_number: int = 1

@@ -77,6 +77,7 @@ class TuneRow(VersionedRow, table=True):
     transcriber: str = ""
     permission: str = ""
     remarks: str = ""
+    standard_setting: str = ""
 
     file: Optional[UploadRow] = Relationship(  # noqa: UP045 - SQLModel needs the name
         sa_relationship_kwargs={"foreign_keys": "TuneRow.file_id"}

@@ -47,8 +47,12 @@ def check_event(
     tunes: Mapping[str, Tune],
     rulebook: RuleBook,
     line_up: LineUp | None = None,
+    standard_settings: Mapping[str, str] | None = None,
 ) -> tuple[Finding, ...]:
     """Everything a pipe-major should know about an event before it is printed.
+
+    ``standard_settings`` say by tune key which setting and drum score all bands know; None where
+    nobody has been asked.
 
     Raises:
         RequestError: a set or tune is missing, or an amount cannot be reckoned with.
@@ -65,6 +69,9 @@ def check_event(
         findings += check_contest(a_set, timed[a_set.key], tunes, rulebook, line_up)
         findings += check_dance(a_set, timed[a_set.key], rulebook)
     findings += _submitted(dict.fromkeys(chosen), rulebook)
+    if standard_settings is not None:
+        for a_set in dict.fromkeys(chosen):
+            findings += check_standard(a_set, tunes, standard_settings, event.setting)
     findings += check_street(event, timetable, sets, tunes, rulebook)
     return tuple(findings)
 
@@ -95,6 +102,22 @@ def check_metres(a_set: Set, tunes: Mapping[str, Tune], setting: Setting) -> Ite
 def _link_parts(entry: Entry, tune: Tune) -> tuple[Part, ...]:
     link = link_tune(entry, tune)
     return link.parts if link else ()
+
+
+def check_standard(
+    a_set: Set, tunes: Mapping[str, Tune], noted: Mapping[str, str], setting: Setting
+) -> Iterator[Finding]:
+    """Massed bands play standard settings and scores (common practice): is each one noted?"""
+    if setting.occasion is not Occasion.PARADE or setting.sort is not Sort.MASSED:
+        return
+    keys = dict.fromkeys(entry.tune_key for entry in a_set.entries)
+    unnoted = [tunes[key].title for key in keys if not noted.get(key, "").strip()]
+    if unnoted:
+        text = (
+            "massed bands play the setting and the drum score that every band knows: none is noted "
+            f"for {_and(unnoted)}."
+        )
+        yield Finding("no_standard_setting", text, a_set.name)
 
 
 def check_tunes_once(

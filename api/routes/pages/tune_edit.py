@@ -26,7 +26,8 @@ router = LaterRouter(prefix="/tunes")
 EDIT = "pages/tune_edit.html"
 FIELDS = (
     "title", "idiom", "tempo_bpm", "phrase_bars", "line_bars", "tonal_centre", "composer",
-    "arranger", "origin", "source", "transcriber", "permission", "remarks",
+    "arranger", "origin", "source", "transcriber", "permission",
+    "standard_setting", "remarks",
 )  # fmt: skip
 ALL_FIELDS = (*FIELDS, "tags", "outline", "outline.metre", "outline.parts", "file", "tune")
 
@@ -164,6 +165,7 @@ def _told(record: TuneRecord) -> Told:
         tags=record.tags,
         credits=record.credits,
         permission=record.permission,
+        standard_setting=record.standard_setting,
         remarks=record.remarks,
         metre=str(outline.metre) if outline else "",
         parts=outline.parts if outline else (),

@@ -83,6 +83,7 @@ def about_tune(kept: Kept[LibraryTune]) -> About:
         credits=record.credits,
         tonal_centre=record.tonal_centre,
         permission=record.permission,
+        standard_setting=record.standard_setting,
         remarks=record.remarks,
         file_name=record.file.name if record.file else "",
         scan_kind=record.attachment.media_type if record.attachment else "",

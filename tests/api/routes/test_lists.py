@@ -24,11 +24,18 @@ def test_people_come_back_out_as_they_came_in(client: TestClient) -> None:
 
 def test_tunes_come_back_out_as_they_came_in(client: TestClient) -> None:
     text = (
-        "title,idiom,tempo,tonal centre,occasions,composer,arranger,permission,metre,parts\r\n"
-        "The Salt Gate,march,86.5,A,parade; exhibition,A. Nother,,own,2/4,8x2 8x2\r\n"
+        "title,idiom,tempo,tonal centre,occasions,composer,arranger,permission,metre,parts,"
+        "standard setting\r\n"
+        "The Salt Gate,march,86.5,A,parade; exhibition,A. Nother,,own,2/4,8x2 8x2,the county's\r\n"
     )
     assert send(client, "tunes", text).json() == {"taken": 1}
     assert client.get("/api/lists/tunes.csv").text == text
+    assert client.get("/api/tunes/1").json()["standard_setting"] == "the county's"
+
+
+def test_a_list_without_the_newer_columns_is_taken_too(client: TestClient) -> None:
+    text = "title,metre,parts\r\nThe Salt Gate,2/4,8x2 8x2\r\n"
+    assert send(client, "tunes", text).json() == {"taken": 1}
 
 
 def test_answers_come_in_by_name_and_the_others_keep_theirs(client: TestClient) -> None:

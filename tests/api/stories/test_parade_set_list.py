@@ -126,12 +126,17 @@ def test_it_warns_where_asked_speed_and_tempo_disagree(client: TestClient) -> No
     assert "needs 141 paces a minute" in client.get(f"/events/{event}").text
 
 
-def test_it_blocks_mixed_metres_in_a_massed_set(client: TestClient) -> None:
+def a_mixed_parade(client: TestClient) -> str:
+    """A massed parade with a 2/4 and a 6/8 in one set."""
     jig = march("Jig", bars="{g}A3 {g}B3|{g}c3 {g}d3|{g}e3 {g}f3|{g}e3 {g}A3|")
     six = str(upload(client, jig.replace(b"M:2/4", b"M:6/8")).json()[0]["key"])
     mixed = a_set(client, a_tune(client), six)
     massed = {"occasion": "parade", "sort": "massed"}
-    event = an_event(client, mixed, setting=massed)
+    return an_event(client, mixed, setting=massed)
+
+
+def test_it_blocks_mixed_metres_in_a_massed_set(client: TestClient) -> None:
+    event = a_mixed_parade(client)
     found = findings(client, event)["mixed_metres"]
     assert found["gravity"] == "refuse"
     assert "keep one time signature a set" in found["text"]
@@ -139,6 +144,47 @@ def test_it_blocks_mixed_metres_in_a_massed_set(client: TestClient) -> None:
     assert "keep one time signature a set: here are 2/4 and 6/8." in (
         client.get(f"/events/{event}").text
     )
+
+
+@pytest.mark.parametrize(
+    "sheet", ["set-cards.pdf", "phrased-music.pdf?ask=done", "drum-sheet.pdf", "running-order.pdf",
+              "joins.pdf", "pack.zip?ask=done"]
+)  # fmt: skip
+def test_nothing_is_printed_from_which_mixed_metres_would_be_played(
+    client: TestClient, sheet: str
+) -> None:
+    event = a_mixed_parade(client)
+    answer = client.get(f"/events/{event}/{sheet}")
+    assert answer.status_code == 409
+    assert (
+        "Mill Day cannot be printed yet: Set 1: massed bands and long columns keep" in answer.text
+    )
+    # nobody has to miss the bus for it: times and places are printed all the same
+    assert client.get(f"/events/{event}/call-sheet.pdf").status_code == 200
+
+
+def test_with_one_metre_again_it_is_printed(client: TestClient) -> None:
+    event = a_mixed_parade(client)
+    kept = client.get("/api/sets/1").json()
+    changed = {"number": 1, "name": kept["name"], "entries": kept["entries"][:1]}
+    assert client.put("/api/sets/1", json=changed, headers=if_match(1)).status_code == 200
+    assert client.get(f"/events/{event}/set-cards.pdf").status_code == 200
+
+
+def test_it_asks_for_standard_scores_where_bands_are_massed(client: TestClient) -> None:
+    # common practice: massed bands play the settings and drum scores that all of them know
+    event = a_parade(client, setting={"occasion": "parade", "sort": "massed"})
+    assert "no_standard_setting" in findings(client, event)
+    page = client.get(f"/events/{event}").text
+    assert "none is noted for March 1." in page
+    assert "none is noted for March 2." in page
+    for number in ("1", "2"):
+        tune = client.get(f"/api/tunes/{number}").json()
+        said = {"title": tune["title"], "standard_setting": "the county book, drum score 3"}
+        put = client.put(f"/api/tunes/{number}", json=said, headers=if_match(tune["version"]))
+        assert put.json()["standard_setting"] == "the county book, drum score 3"
+    assert "no_standard_setting" not in findings(client, event)
+    assert "the county book, drum score 3" in client.get("/tunes/1").text
 
 
 def test_a_massed_set_of_one_metre_is_not_blocked(client: TestClient) -> None:

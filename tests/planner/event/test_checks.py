@@ -74,6 +74,34 @@ def test_one_metre_written_in_two_ways_is_one_metre():
     assert found(an_event(MASSED), a_set("common", "plain")) == {}
 
 
+def standard(setting: Setting, one: Set, noted: dict[str, str] | None):
+    found = check_event(an_event(setting), {"one": one}, TUNES, BOOK, None, noted)
+    return {each.code: each for each in found}
+
+
+def test_massed_bands_are_asked_for_the_setting_all_of_them_know():
+    # common practice: massed bands play standard settings and drum scores
+    one = a_set("common", "plain", "common")
+    finding = standard(MASSED, one, {"common": "the association's book, 1"})["no_standard_setting"]
+    assert finding.text == (
+        "massed bands play the setting and the drum score that every band knows: none is noted for "
+        "The Plain."
+    )
+    assert finding.gravity is Gravity.WARN
+    both = standard(MASSED, one, {"common": " "})["no_standard_setting"]
+    assert both.text.endswith("none is noted for The Common and The Plain.")
+
+
+@pytest.mark.parametrize("setting", [OWN, Setting(Occasion.PARADE, Sort.LONG_COLUMN)])
+def test_a_band_by_itself_plays_its_own_settings(setting):
+    assert "no_standard_setting" not in standard(setting, a_set("common"), {})
+
+
+def test_a_noted_setting_is_no_finding():
+    noted = {"common": "book 1", "plain": "book 2"}
+    assert standard(MASSED, a_set("common", "plain"), noted) == {}
+
+
 def test_an_own_band_may_mix_metres():
     assert found(an_event(), a_set("gate", "kettle")) == {}
 
