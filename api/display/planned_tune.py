@@ -26,6 +26,8 @@ from api.display.words import (
     sentence,
     sentence_start,
     shift_words,
+    start_words,
+    stop_words,
     tempo_words,
     times_through,
 )
@@ -264,8 +266,8 @@ def _lines(
     entry: Entry, outs: str, harmony: str, own_bars: tuple[tuple[str, str], ...]
 ) -> tuple[tuple[str, str], ...]:
     said = (
-        ("Start", entry.start_line),
-        ("Stop", entry.stop_line),
+        ("Start", start_words(entry)),
+        ("Stop", stop_words(entry)),
         *own_bars,
         ("Join", entry.join),
         ("Out", outs),

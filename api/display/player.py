@@ -15,6 +15,8 @@ from api.display.words import (
     counted,
     day_words,
     join_words,
+    start_words,
+    stop_words,
     tempo_words,
     version_words,
 )
@@ -195,7 +197,7 @@ def _tune(each: PlannedEntry, line_up: LineUp, person: Person, card: str) -> MyT
     key, plan, entry = each.entry.tune_key, each.plan, each.entry
     is_out = (person.key, key) in line_up.outs
     has_harmony = (person.key, key) in line_up.harmony
-    lines = (("Start", entry.start_line), ("Stop", entry.stop_line), ("Join", entry.join))
+    lines = (("Start", start_words(entry)), ("Stop", stop_words(entry)), ("Join", entry.join))
     return MyTuneView(
         title=plan.tune.title,
         address=f"{card}/tunes/{key}",

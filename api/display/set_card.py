@@ -31,6 +31,8 @@ from api.display.words import (
     number_words,
     parts_played,
     sentence_start,
+    start_words,
+    stop_words,
     tempo_words,
     times_through,
     version_words,
@@ -258,7 +260,7 @@ def _card_tune(
         title=each.tune.title,
         facts=_facts(each),
         opening=openings.get(each.entry, ""),
-        start=each.entry.start_line,
+        start=start_words(each.entry),
         stop=_stop(each.entry),
         join=join_of(each, following) if following else each.entry.join,
         out=_names(line_up.who_is_out(key)),
@@ -285,8 +287,9 @@ def _facts(each: PlannedEntry) -> str:
 
 
 def _stop(entry: Entry) -> str:
-    if entry.stop_line or not entry.is_until_cue:
-        return entry.stop_line
+    said = stop_words(entry)
+    if said or not entry.is_until_cue:
+        return said
     return "on the cue, at the end of a part"
 
 

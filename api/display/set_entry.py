@@ -8,17 +8,30 @@ from fractions import Fraction
 
 from api.display.choices import Choices
 from api.display.form import FormView
+from api.display.music import MusicView, music_view
 from api.display.sets import tune_facts
 from api.display.tune import part_words
-from api.display.words import length_words, sentence
-from planner.event.event import Entry, Set
-from planner.event.played_parts import AS_PRINTED, TIMES_WORDS
+from api.display.words import length_words, sentence, sentence_start
+from planner.engraving.layout import last_bars
+from planner.event.altered import link_tune
+from planner.event.event import Attack, CutOff, Entry, Set
+from planner.event.played_parts import AS_PRINTED, TIMES_WORDS, as_played
 from planner.music.tune import Tune
 
 SPARE_TURNS = 2
 """How many empty lines stand below the parts, for those that come back?"""
 
 TIMES: Choices = tuple((str(times) if times else "", words) for times, words in TIMES_WORDS.items())
+ATTACKS: Choices = (
+    ("", "as the occasion has it"),
+    *((attack.value, sentence_start(attack.words)) for attack in Attack),
+)
+CUT_OFFS: Choices = (
+    ("", "not said"),
+    *((cut_off.value, sentence_start(cut_off.words)) for cut_off in CutOff),
+)
+FIRST_HINT = "Rolls last as long as the rule book says; the set's own introduction goes before it."
+LATER_HINT = "Rolls before a tune inside a set count as part of the join."
 
 EXAMPLES = {
     Fraction(2): "{g}A2 {gef}e2 fills a bar of 2/4.",
@@ -43,8 +56,12 @@ class SetEntryView:
     parts: Choices
     times: Choices
     turns: tuple[str, ...]
+    attacks: Choices = ATTACKS
+    cut_offs: Choices = CUT_OFFS
     example: str = ""
     next_title: str = ""
+    attack_hint: str = ""
+    own_music: tuple[tuple[str, MusicView], ...] = ()
 
 
 def set_entry_view(
@@ -73,7 +90,22 @@ def set_entry_view(
         turns=_turn_prefixes(form),
         example=EXAMPLES.get(tune.metre.bar_length, "") if tune else "",
         next_title=next_title,
+        own_music=own_music(a_set.entries[place - 1], tune) if tune else (),
+        attack_hint=FIRST_HINT if place == 1 else LATER_HINT,
     )
+
+
+def own_music(entry: Entry, tune: Tune) -> tuple[tuple[str, MusicView], ...]:
+    """The altered last bar, with the bar before it, and the link as they are stored, engraved."""
+    link = link_tune(entry, tune)
+    found = []
+    if entry.last_bar and tune.has_notes:
+        found.append(
+            ("Last two bars", music_view(last_bars(as_played(entry, tune), 2), (), "last-"))
+        )
+    if link is not None:
+        found.append(("Link", music_view(link, (), "link-")))
+    return tuple(found)
 
 
 def entry_address(set_address: str, place: int) -> str:
@@ -92,6 +124,7 @@ def set_entry_form(entry: Entry, tune: Tune | None, action: str, version: int) -
         values[f"turns.{row}.part"] = (str(turns[row]) if is_played else "",)
         values[f"turns.{row}.times"] = (str(times[row] or "") if is_played else "",)
     values |= {"last_bar": (entry.last_bar,), "link": (entry.link,)}
+    values |= {"attack": (entry.attack or "",), "cut_off": (entry.cut_off or "",)}
     return FormView(action, values, version=str(version), newer=action)
 
 

@@ -57,6 +57,7 @@ class EntryRowView:
     tempo: str = ""
     join: str = ""
     played_address: str = ""
+    played: str = ""
     said: str = ""
     is_open: bool = False
 
@@ -188,6 +189,7 @@ def _entry_row(
         tune_address=f"/tunes/{key}",
         facts=tune_facts(tune) if tune else "",
         played_address=f"{form.action}/tunes/{row + 1}",
+        played=_played_words(form, prefix),
         begins=times[0],
         tempo=tempo_words(tune.tempo.bpm) if tune and tune.tempo else "",
         length=times[1],
@@ -195,6 +197,17 @@ def _entry_row(
         said="; ".join(filter(None, said)),
         is_open=any(form.error(f"{prefix}.{name}") for name in LINES),
     )
+
+
+def _played_words(form: FormView, prefix: str) -> str:
+    """What of a tune is said on the page of its own, in a few words."""
+    said = (
+        ("last_bar", "last bar altered"),
+        ("link", "a link after it"),
+        ("attack", "its own attack"),
+        ("cut_off", "its own cut-off"),
+    )
+    return join_words([words for name, words in said if form.value(f"{prefix}.{name}")])
 
 
 def tune_facts(tune: Tune) -> str:
@@ -251,6 +264,8 @@ def entry_values(entry: Entry) -> dict[str, str]:
         "pause_after_s": _number(entry.pause_after_s or None),
         "last_bar": entry.last_bar,
         "link": entry.link,
+        "attack": entry.attack or "",
+        "cut_off": entry.cut_off or "",
     }
 
 

@@ -56,6 +56,20 @@ def parts_played(entry: Entry, part_count: int) -> str:
     return f"part{'s' if len(named) != 1 else ''} {join_words(named)}"
 
 
+def start_words(entry: Entry) -> str:
+    """How a tune is attacked, and the band's own words."""
+    return _with_own(entry.attack.words if entry.attack else "", entry.start_line)
+
+
+def stop_words(entry: Entry) -> str:
+    """Where a tune may be cut off, and the band's own words."""
+    return _with_own(entry.cut_off.words if entry.cut_off else "", entry.stop_line)
+
+
+def _with_own(chosen: str, own: str) -> str:
+    return " ".join(sentence(words) for words in (chosen, own) if words) if chosen else own
+
+
 def shift_words(ms: float) -> str:
     """``35 ms later``, ``35 ms earlier``."""
     return f"{abs(round(ms))} ms {'later' if ms > 0 else 'earlier'}"

@@ -20,7 +20,7 @@ from api.routes.form import (
     TempoBpm,
     TimesThrough,
 )
-from planner.event.event import Entry, Familiarity, Occasion, Set, Weight
+from planner.event.event import Attack, CutOff, Entry, Familiarity, Occasion, Set, Weight
 from planner.event.played_parts import MOST_TIMES
 
 
@@ -44,6 +44,8 @@ class EntryForm(Form):
     ] = ()
     last_bar: LongText = ""
     link: LongText = ""
+    attack: Attack | None = None
+    cut_off: CutOff | None = None
 
     def entry(self) -> Entry:
         """The entry as the engine knows it."""

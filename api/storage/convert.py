@@ -11,6 +11,8 @@ from api.storage.records import Kept, Noun, Outline, StoredFile, TuneRecord
 from api.storage.row import VersionedRow
 from api.storage.tables import EntryRow, PersonRow, SetRow, TuneRow, UploadRow
 from planner.event.event import (
+    Attack,
+    CutOff,
     Entry,
     Familiarity,
     Instrument,
@@ -126,6 +128,8 @@ def _entry(row: EntryRow) -> Entry:
         part_times=tuple(row.part_times),
         last_bar=row.last_bar,
         link=row.link,
+        attack=Attack(row.attack) if row.attack else None,
+        cut_off=CutOff(row.cut_off) if row.cut_off else None,
     )
 
 
@@ -152,6 +156,8 @@ def write_set(row: SetRow, planned: Set) -> None:
             part_times=list(entry.part_times),
             last_bar=entry.last_bar,
             link=entry.link,
+            attack=entry.attack,
+            cut_off=entry.cut_off,
         )
         for position, entry in enumerate(planned.entries)
     ]

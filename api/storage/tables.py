@@ -170,6 +170,8 @@ class EntryRow(Row, table=True):
     part_times: list[int] = Field(default_factory=list, sa_type=JSON)
     last_bar: str = ""
     link: str = ""
+    attack: str | None = None
+    cut_off: str | None = None
 
 
 class PersonRow(VersionedRow, table=True):

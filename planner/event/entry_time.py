@@ -12,7 +12,7 @@ from fractions import Fraction
 from planner.errors import RequestError
 from planner.event.altered import felt_beats
 from planner.event.amounts import positive
-from planner.event.event import Entry
+from planner.event.event import CutOff, Entry
 from planner.event.played_parts import as_played, in_turn
 from planner.music.tempo import Tempo
 from planner.music.tune import Tune
@@ -70,7 +70,10 @@ def entry_tempo(entry: Entry, tune: Tune, rulebook: RuleBook) -> Tempo:
 
 
 def stopping_places(entry: Entry, tune: Tune, *, is_last: bool = True) -> tuple[StoppingPlace, ...]:
-    """Where one time through a tune may be stopped: the end of each part and of each repeat."""
+    """Where one time through a tune may be stopped: at the end of each part and of each repeat.
+
+    The entry's cut-off may leave only the ends of the parts, or the end of the tune.
+    """
     places = []
     beats = Fraction(0)
     played = as_played(entry, tune) if is_last else in_turn(entry, tune)
@@ -81,4 +84,6 @@ def stopping_places(entry: Entry, tune: Tune, *, is_last: bool = True) -> tuple[
             again = f", time {number}" if len(turn.passes) > 1 else ""
             words = f"end of part {turn.part}{again}"
             places.append(StoppingPlace(turn.part, number, words, beats))
-    return tuple(places)
+            if entry.cut_off is CutOff.END_OF_PART and number < len(turn.passes):
+                places.pop()
+    return tuple(places[-1:] if entry.cut_off is CutOff.END_OF_TUNE else places)

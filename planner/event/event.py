@@ -152,6 +152,46 @@ class LineUp:
         return tuple(person for person in self.people if (person.key, tune_key) in self.outs)
 
 
+class Attack(StrEnum):
+    """How a tune is started."""
+
+    ROLLS = "rolls"
+    STRIKE_IN = "strike-in"
+    ON_THE_BEAT = "on-the-beat"
+
+    @property
+    def words(self) -> str:
+        """The attack as it is said on a card."""
+        return ATTACK_WORDS[self]
+
+
+ATTACK_WORDS = {
+    Attack.ROLLS: "two three-pace rolls, then all together",
+    Attack.STRIKE_IN: "no rolls: drones struck in, then all together",
+    Attack.ON_THE_BEAT: "no rolls: straight in on the beat",
+}
+
+
+class CutOff(StrEnum):
+    """Where a tune may be cut off."""
+
+    END_OF_REPEAT = "end-of-repeat"
+    END_OF_PART = "end-of-part"
+    END_OF_TUNE = "end-of-tune"
+
+    @property
+    def words(self) -> str:
+        """The cut-off as it is said on a card."""
+        return CUT_OFF_WORDS[self]
+
+
+CUT_OFF_WORDS = {
+    CutOff.END_OF_REPEAT: "at the end of a part or of a repeat",
+    CutOff.END_OF_PART: "at the end of a part, after its repeat",
+    CutOff.END_OF_TUNE: "at the end of the tune only",
+}
+
+
 @dataclass(frozen=True, slots=True)
 class Entry:
     """A tune as it is played in a set.
@@ -160,7 +200,8 @@ class Entry:
     cue". ``parts`` are those played, in playing order; empty means all as printed. ``part_times``
     says how often each of them is played, 0 or nothing: as printed. ``last_bar`` is played in the
     place of the last bar, the last time through, and ``link`` after it, before the next entry:
-    both in ABC. ``pause_after_s`` is silence before the next entry.
+    both in ABC. ``pause_after_s`` is silence before the next entry. ``attack`` None starts as the
+    occasion has it, ``cut_off`` None lets it stop at the end of any part or repeat.
     """
 
     tune_key: str
@@ -174,6 +215,8 @@ class Entry:
     part_times: tuple[int, ...] = ()
     last_bar: str = ""
     link: str = ""
+    attack: Attack | None = None
+    cut_off: CutOff | None = None
 
     @property
     def is_until_cue(self) -> bool:

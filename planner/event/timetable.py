@@ -27,7 +27,7 @@ from planner.event.entry_time import (
     played_beats,
     stopping_places,
 )
-from planner.event.event import Entry, Event, Item, Occasion, Set, Setting, Sort
+from planner.event.event import Attack, Entry, Event, Item, Occasion, Set, Setting, Sort
 from planner.music.tune import Tune
 from planner.rules.rulebook import RuleBook
 
@@ -181,24 +181,23 @@ def time_set(
     if a_set.times_through < 0:
         raise RequestError(f"set {a_set.name}", "is played a negative number of times", TIMES)
     played = [_tune_stretch(entry, tunes, rulebook) for entry in a_set.entries]
-    links = [link_beats(entry, tunes[entry.tune_key]) for entry in a_set.entries]
     if not played:
         return SetTimetable(a_set.key, a_set.name, ())
     beats = introduction_beats(a_set, rulebook, setting)
     introduction = Stretch(Kind.INTRODUCTION, a_set.name, beats, played[0].bpm)
     rounds = max(1, a_set.times_through)
-    stretches = (
-        introduction,
-        *_with_joins(played * rounds, links * rounds, a_set.entries * rounds),
-    )
+    joins = list(_joins(a_set, played, tunes, rulebook))
+    stretches = (introduction, *_joined(played * rounds, joins * rounds))
     is_open = a_set.times_through == 0 or any(stretch.is_open for stretch in played)
     return SetTimetable(a_set.key, a_set.name, stretches, is_open)
 
 
 def introduction_beats(a_set: Set, rulebook: RuleBook, setting: Setting) -> Fraction:
-    """Felt beats before the first tune: the set's own, else its dance's, else the occasion's."""
+    """Felt beats before the first tune: the set's own, its attack's, dance's or occasion's."""
     if a_set.introduction_beats is not None:
         return not_negative("introduction", a_set.introduction_beats, "a number of beats")
+    if a_set.entries and a_set.entries[0].attack is not None:
+        return _rolls(a_set.entries[0], rulebook)
     danced = introduction_in_beats(find_dance(a_set.dance, rulebook)) if a_set.dance else None
     if danced is not None:
         return danced
@@ -252,12 +251,32 @@ def _tune_stretch(entry: Entry, tunes: Mapping[str, Tune], rulebook: RuleBook) -
     return Stretch(Kind.TUNE, entry.tune_key, beats, bpm, is_open=entry.is_until_cue, stops=stops)
 
 
-def _with_joins(
-    played: Sequence[Stretch], links: Sequence[Fraction], entries: Sequence[Entry]
-) -> Iterator[Stretch]:
-    # What comes after the last tune leads nowhere: the gap after the item covers it.
-    for place, (stretch, link, entry) in enumerate(zip(played, links, entries, strict=True)):
-        yield stretch
+def _joins(
+    a_set: Set, played: Sequence[Stretch], tunes: Mapping[str, Tune], rulebook: RuleBook
+) -> Iterator[tuple[Stretch, ...]]:
+    """What comes after each tune: its link, silence, and the rolls that the next one asks for."""
+    for place, (entry, stretch) in enumerate(zip(a_set.entries, played, strict=True)):
+        link = link_beats(entry, tunes[entry.tune_key])
         pause = not_negative("pause", entry.pause_after_s, "the seconds of silence")
+        join = Stretch(Kind.JOIN, entry.tune_key, link, stretch.bpm, pause)
+        following = a_set.entries[place + 1] if place + 1 < len(played) else None
+        rolls = _rolls(following, rulebook) if following else Fraction(0)
+        if rolls:
+            yield join, Stretch(Kind.JOIN, entry.tune_key, rolls, played[place + 1].bpm)
+        else:
+            yield (join,)
+
+
+def _rolls(entry: Entry, rulebook: RuleBook) -> Fraction:
+    """Felt beats of the rolls before a tune, where it is attacked with rolls."""
+    if entry.attack is not Attack.ROLLS:
+        return Fraction(0)
+    return Fraction(str(rulebook.number("drill.attack.rolls")))
+
+
+def _joined(played: Sequence[Stretch], joins: Sequence[tuple[Stretch, ...]]) -> Iterator[Stretch]:
+    # What comes after the last tune leads nowhere: the gap after the item covers it.
+    for place, (stretch, join) in enumerate(zip(played, joins, strict=True)):
+        yield stretch
         if place < len(played) - 1:
-            yield Stretch(Kind.JOIN, entry.tune_key, link, stretch.bpm, pause)
+            yield from join

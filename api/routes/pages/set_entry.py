@@ -23,7 +23,7 @@ from planner.event.entry_time import entry_tempo, time_entry
 router = LaterRouter(prefix="/sets")
 
 PAGE = "pages/set_entry.html"
-FIELDS = ("parts", "last_bar", "link")
+FIELDS = ("parts", "last_bar", "link", "attack", "cut_off")
 
 
 @router.get("/{number}/tunes/{place}")
@@ -62,6 +62,8 @@ def _played(typed: Typed, of: EntryOfSet) -> dict[str, Any]:
         "part_times": [row.get("times", 0) for row in rows],
         "last_bar": typed.text("last_bar"),
         "link": typed.text("link"),
+        "attack": typed.text("attack") or None,
+        "cut_off": typed.text("cut_off") or None,
     })  # fmt: skip
     parts, times = turns_of(list(zip(checked.parts, checked.part_times, strict=True)), of.tune)
     return {
@@ -69,6 +71,8 @@ def _played(typed: Typed, of: EntryOfSet) -> dict[str, Any]:
         "part_times": times,
         "last_bar": checked.last_bar,
         "link": checked.link,
+        "attack": checked.attack,
+        "cut_off": checked.cut_off,
     }
 
 

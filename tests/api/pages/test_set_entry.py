@@ -110,3 +110,21 @@ def test_the_event_plans_and_prints_what_the_set_plays(demo: TestClient) -> None
     assert "is altered the last time through" in page.text
     assert "a link of two bars" in page.text
     assert demo.get("/events/1/phrased-music.pdf").status_code == 200
+
+
+def test_attack_and_cut_off_stand_on_the_event_and_count(demo: TestClient) -> None:
+    fields = {name: value[0] for name, value in fields_of(demo.get(PAGE).text, PAGE).items()}
+    demo.post(PAGE, data={**fields, "attack": "rolls", "cut_off": "end-of-part"})
+    assert (kept(demo)["attack"], kept(demo)["cut_off"]) == ("rolls", "end-of-part")
+    # Two three-pace rolls, eight beats, at 86 a minute last 5.6 s more.
+    assert "3 min 10 s" in demo.get("/sets/1").text
+    page = demo.get("/events/1").text
+    assert "Two three-pace rolls, then all together. From the last bar" in page
+    assert "At the end of a part, after its repeat. End of part 2" in page
+
+
+def test_an_attack_nobody_knows_is_refused_beside_its_field(demo: TestClient) -> None:
+    fields = {name: value[0] for name, value in fields_of(demo.get(PAGE).text, PAGE).items()}
+    page = demo.post(PAGE, data={**fields, "attack": "with a bang"})
+    assert page.status_code == 422
+    assert 'id="attack-fault"' in page.text

@@ -15,6 +15,8 @@ ENTRY = {
     "part_times": [2],
     "last_bar": "{g}f2 e2",
     "link": "",
+    "attack": "strike-in",
+    "cut_off": "end-of-part",
 }
 
 

@@ -8,7 +8,7 @@ from hypothesis import strategies as st
 
 from planner.errors import RequestError
 from planner.event.entry_time import played_beats, stopping_places
-from planner.event.event import Entry
+from planner.event.event import CutOff, Entry
 from planner.event.played_parts import as_played, parts_text, read_parts
 from planner.music.tempo import Metre
 from planner.music.tune import outline
@@ -114,3 +114,17 @@ def test_what_cannot_be_played_is_said_in_one_sentence(entry: Entry, sentence: s
 def test_words_that_are_no_part_are_said() -> None:
     with pytest.raises(RequestError, match="'1 often' is no part of a tune"):
         read_parts("1 often")
+
+
+@pytest.mark.parametrize(
+    ("cut_off", "words"),
+    [
+        (None, ["end of part 2, time 1", "end of part 2, time 2", "end of part 3"]),
+        (CutOff.END_OF_REPEAT, ["end of part 2, time 1", "end of part 2, time 2", "end of part 3"]),
+        (CutOff.END_OF_PART, ["end of part 2, time 2", "end of part 3"]),
+        (CutOff.END_OF_TUNE, ["end of part 3"]),
+    ],
+)
+def test_the_cut_off_says_where_a_stop_may_fall(cut_off: CutOff | None, words: list[str]) -> None:
+    entry = Entry("x", times_through=0, parts=(2, 3), cut_off=cut_off)
+    assert [place.words for place in stopping_places(entry, THREE)] == words
