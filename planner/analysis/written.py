@@ -181,7 +181,15 @@ class _Easing:
         if self._shortfall(note) > 0:
             self.tight.add(note.index)
             if self.gracenotes[note.index]:
-                self.gracenote_ms[note.index] = shortest_ms
+                self.gracenote_ms[note.index] = min(shortest_ms, self._even_share(note))
+
+    def _even_share(self, note: PlacedNote) -> float:
+        """What each gracenote after the beat gets where the note is to sound as long as one.
+
+        Faster than anybody plays, it is still in order: no sound ends before it starts.
+        """
+        after_beat = self.gracenotes[note.index] - self.beat_index[note.index]
+        return (self.length_ms[note.index] - self._reach(note)) / (after_beat + 1)
 
     def _latest_follower(self, note: PlacedNote) -> int | None:
         """The follower that reaches furthest back into this note, if any does."""
@@ -191,7 +199,8 @@ class _Easing:
     def _shortfall(self, note: PlacedNote) -> float:
         index = note.index
         own = (self.gracenotes[index] - self.beat_index[index]) * self.gracenote_ms[index]
-        after = max(
-            (self.beat_index[n] * self.gracenote_ms[n] for n in note.followers), default=0.0
-        )
-        return self.bare_minimum_ms + own + after - self.length_ms[index]
+        return self.bare_minimum_ms + own + self._reach(note) - self.length_ms[index]
+
+    def _reach(self, note: PlacedNote) -> float:
+        """How far the movements of what comes next reach back into this note."""
+        return max((self.beat_index[n] * self.gracenote_ms[n] for n in note.followers), default=0.0)

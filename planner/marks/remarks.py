@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from planner.analysis.analyse import TuneAnalysis
+from planner.analysis.beats import PlacedNote
 from planner.analysis.structure import structure_findings
 from planner.findings import Finding, Gravity
 from planner.licence.licence import Licence
@@ -30,7 +31,7 @@ def remarks(
     return [
         *found,
         *structure_findings(tune, stage.analysis.notes, stage.analysis.grouping),
-        *_corners(stage.analysis),
+        *_corners(stage.analysis, stage.rules.number("thresholds.gracenote.shortest")),
         *_names(stage.analysis),
         *_no_mark(tune, licence, marked.marks),
     ]
@@ -59,16 +60,20 @@ def _no_mark_words(licence: Licence) -> str:
     return "no note both stands out and has room for a mark: play it as written"
 
 
-def _corners(analysis: TuneAnalysis) -> list[Finding]:
+def _corners(analysis: TuneAnalysis, shortest_ms: float) -> list[Finding]:
+    tight = [note for note in analysis.notes if note.index in analysis.written.tight]
     return [
-        Finding(
-            "tight_corner",
-            f"{note.place.note} only just sounds between its neighbours' gracenotes",
-            str(note.address),
-        )
-        for note in analysis.notes
-        if note.index in analysis.written.tight
+        Finding("tight_corner", _corner_words(analysis, note, shortest_ms), str(note.address))
+        for note in tight
     ]
+
+
+def _corner_words(analysis: TuneAnalysis, note: PlacedNote, shortest_ms: float) -> str:
+    each_ms = analysis.written.gracenote_ms[note.index]
+    if each_ms < shortest_ms:
+        said = f"there is time for gracenotes of {each_ms:.0f} ms only"
+        return f"what is written on {note.place.note} does not fit at this tempo: {said}"
+    return f"{note.place.note} only just sounds between its neighbours' gracenotes"
 
 
 def _names(analysis: TuneAnalysis) -> list[Finding]:

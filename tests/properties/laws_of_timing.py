@@ -95,10 +95,18 @@ def a_movement_sounds_around_its_beat_as_the_document_says(tune, where):
         count = len(movement["gracenotes"]) if movement else 0
         before = whole * movement["beat_index"] / count if movement else 0.0
         assert note["onset_ms"] - note["movement_start_ms"] == pytest.approx(before, abs=CLOSE_MS)
-        assert count * 25.0 - CLOSE_MS <= whole <= count * 35.0 + CLOSE_MS
+        # Where nothing fits the tempo, a note sounds as long as each of its gracenotes.
+        least = min(25.0, note["sounding_length_ms"])
+        assert count * least - CLOSE_MS <= whole <= count * 35.0 + CLOSE_MS
+
+
+def every_note_sounds_before_the_next_movement_starts(tune, where):
+    for note in document(tune, where)["played"]["notes"]:
+        assert note["sounding_length_ms"] > 0.0, note
 
 
 LAWS = {
+    every_note_sounds_before_the_next_movement_starts: EVERYWHERE,
     what_a_bar_gives_it_takes_back: EVERYWHERE,
     a_note_sounds_until_the_next_movement_starts: EVERYWHERE,
     the_unrolled_list_is_the_played_list_pass_by_pass: FREE,

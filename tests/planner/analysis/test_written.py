@@ -86,3 +86,11 @@ def test_a_gracenote_lasts_as_long_at_any_tempo():
         made = analysed("2/4 | {gcd}c4 e4 |]", tempo=tempo)
         first = play(made)[0]
         assert first.sounding_ms - first.movement_start_ms == pytest.approx(105)
+
+
+def test_what_no_tempo_leaves_room_for_still_sounds_in_order():
+    # The C has 125 ms and seven gracenotes on its beat: eight sounds of an eighth of it each.
+    made = analysed("2/4 | {gAGAGAG}c B6 c |]", tempo=120)
+    assert made.written.gracenote_ms[0] == pytest.approx(125 / 8)
+    assert play(made)[0].sounding_length_ms == pytest.approx(125 / 8)
+    assert made.written.tight == {0}
