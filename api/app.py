@@ -20,7 +20,7 @@ from api.actions.demo import load_demo
 from api.actions.pack_jobs import PackJobs
 from api.actions.shelf import shelve
 from api.errors import answer_errors
-from api.routes import exports, health, pages, sheets
+from api.routes import exports, health, pages, played, sheets
 from api.routes.api import json_router
 from api.routes.later import put_together
 from api.security import Guard
@@ -34,7 +34,7 @@ ROOMS: dict[str, Callable[[], list[tuple[str, APIRouter]]]] = {
     "/api": lambda: [("/api", json_router())],
     "/events": lambda: [
         ("", pages.pages_below("/events")),
-        ("", put_together([sheets.reading_router, sheets.router])),
+        ("", put_together([sheets.reading_router, sheets.router, played.file_router])),
     ],
     "/sets": lambda: [("", pages.pages_below("/sets"))],
     "/tunes": lambda: [

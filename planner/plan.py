@@ -63,7 +63,13 @@ class TunePlan:
     @property
     def heard(self) -> tuple[HeardNote, ...]:
         """One time through, repeats unrolled; worked out when asked for, since few ask."""
-        return play_through(self.analysis, self.played, self.change)
+        return self.played_through()[0]
+
+    def played_through(
+        self, passes: Sequence[tuple[int, int]] | None = None
+    ) -> tuple[tuple[HeardNote, ...], float]:
+        """One time through and its length in ms; ``passes`` other than the tune's own, if given."""
+        return play_through(self.analysis, self.played, self.change, passes)
 
     @property
     def is_ready_to_print(self) -> bool:

@@ -48,6 +48,7 @@ ARROWS: dict[str, set[str]] = {
     "planner.marks": NOUNS | {"planner.analysis", "planner.event.event", "planner.licence"},
     "planner.plan": NOUNS | STAGES | {"planner.errors"},
     "planner.recast": {"planner.errors", "planner.music"},
+    "planner.played_set": {"planner.marks", "planner.plan"},
     "planner.compare": NOUNS | STAGES | {"planner.plan"},
     "planner.notation": {
         "planner.errors", "planner.findings", "planner.music", "planner.workers",

@@ -22,6 +22,7 @@ from api.routes import (
     lists,
     people,
     plans,
+    played,
     readiness,
     rules,
     sets,
@@ -32,7 +33,7 @@ from api.routes import (
 from api.routes.later import put_together
 
 NOUNS = (
-    band, tunes, sets, people, events, choices, compare, plans, readiness, rules,
+    band, tunes, sets, people, events, choices, compare, plans, played, readiness, rules,
     sums, who, lists, day, fill, contest_rules,
 )  # fmt: skip
 

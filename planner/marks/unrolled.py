@@ -6,7 +6,7 @@ hears, pass by pass. Milliseconds from the first sound's written place.
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
 from planner.analysis.analyse import TuneAnalysis
@@ -35,23 +35,30 @@ class HeardSound:
 
 
 def play_through(
-    analysis: TuneAnalysis, played: tuple[PlayedNote, ...], change: Change
-) -> tuple[HeardNote, ...]:
-    """One time through, every note up to the start of the next one's gracenotes."""
+    analysis: TuneAnalysis,
+    played: tuple[PlayedNote, ...],
+    change: Change,
+    passes: Sequence[tuple[int, int]] | None = None,
+) -> tuple[tuple[HeardNote, ...], float]:
+    """One time through, every note up to the start of the next one's gracenotes, and its length.
+
+    ``passes`` are parts by number, each with which time through it is; None: as the tune has them.
+    The length is in ms, from the first bar's start to the last one's end.
+    """
     by_bar: dict[tuple[int, int, int], list[int]] = {}
     for note in analysis.notes:
         address = note.address
         by_bar.setdefault((address.part, address.bar, address.ending), []).append(note.index)
     starts: list[tuple[int, int, float]] = []
     position = 0.0
-    for part_number, pass_number, bar in _bars_in_order(analysis.tune):
+    for part_number, pass_number, bar in _bars_in_order(analysis.tune, passes):
         indices = by_bar.get((part_number, bar.number, bar.ending), [])
         length_ms = analysis.tempo.ms(bar.length, bar.metre)
         zero = position + (length_ms if bar.is_pickup else 0.0)
         starts += [(index, pass_number, zero) for index in indices]
         growth = change.growth_ms.get(analysis.notes[indices[0]].bar_index, 0.0) if indices else 0.0
         position += length_ms + growth
-    return tuple(_heard(starts, played, position))
+    return tuple(_heard(starts, played, position)), position
 
 
 def sounds_of(analysis: TuneAnalysis, heard: tuple[HeardNote, ...]) -> tuple[HeardSound, ...]:
@@ -70,8 +77,12 @@ def sounds_of(analysis: TuneAnalysis, heard: tuple[HeardNote, ...]) -> tuple[Hea
     return tuple(found)
 
 
-def _bars_in_order(tune: Tune) -> Iterator[tuple[int, int, Bar]]:
-    for part, pass_number in tune.passes():
+def _bars_in_order(
+    tune: Tune, passes: Sequence[tuple[int, int]] | None
+) -> Iterator[tuple[int, int, Bar]]:
+    by_number = {part.number: part for part in tune.parts}
+    asked = ((by_number[part], number) for part, number in passes or ())
+    for part, pass_number in tune.passes() if passes is None else asked:
         for bar in part.bars_in_pass(pass_number):
             yield part.number, pass_number, bar
 
