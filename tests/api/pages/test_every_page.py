@@ -150,6 +150,7 @@ PATHS = (
     r"/tunes/\d+(/(edit|occasions|drum-score))?", r"/people",
     r"/people/(new|readiness|lists|\d+(/readiness)?)", r"/rules", r"/rules/[a-z0-9_./|-]+",
     r"/about", r"/style",
+    r"/events/\d+/sets/\d+/music\.mid",
     r"/events/\d+/(set-cards|phrased-music|drum-sheet|call-sheet)\.pdf",
     r"/api/lists/(people|tunes|events/\d+/answers)\.csv",
     r"/api/tunes/\d+/(file|attachment|drum-score|drum-scan)",
