@@ -49,6 +49,7 @@ ARROWS: dict[str, set[str]] = {
     "planner.plan": NOUNS | STAGES | {"planner.errors"},
     "planner.recast": {"planner.errors", "planner.music"},
     "planner.played_set": {"planner.marks", "planner.plan"},
+    "planner.divide": {"planner.errors", "planner.music"},
     "planner.compare": NOUNS | STAGES | {"planner.plan"},
     "planner.notation": {
         "planner.errors", "planner.findings", "planner.music", "planner.workers",

@@ -14,6 +14,7 @@ from api.actions.faults import RefusedMusicError, SeveralTunesError, TooLargeErr
 from api.actions.memo import Memo
 from api.storage.records import NewFile, TuneRecord
 from api.storage.uploads import content_hash
+from planner.divide import divide_parts, divide_phrases
 from planner.errors import NotationError, RequestError
 from planner.findings import Finding, Gravity
 from planner.music.tempo import Tempo
@@ -110,7 +111,7 @@ def library_tune(record: TuneRecord, content: bytes) -> LibraryTune:
         # Stored files were readable once; a tune must stay in the library when they are not.
         sentence = str(error) if isinstance(error, NotationError) else "the file has fewer tunes"
         return LibraryTune(record, None, (Finding(UNREADABLE, sentence, record.title),))
-    return LibraryTune(record, as_the_band_has_it(record, read.tune), read.findings)
+    return _divided(record, read.tune, read.findings)
 
 
 def outlined_tune(record: TuneRecord) -> LibraryTune:
@@ -118,7 +119,27 @@ def outlined_tune(record: TuneRecord) -> LibraryTune:
     if record.outline is None:
         return LibraryTune(record, None)
     built = outline(record.title, record.outline.metre, record.outline.parts)
-    return LibraryTune(record, as_the_band_has_it(record, built))
+    return _divided(record, built, ())
+
+
+def _divided(record: TuneRecord, read: Tune, findings: tuple[Finding, ...]) -> LibraryTune:
+    """The tune with parts and phrases where the band set them, as far as they fit its music."""
+    tune = as_the_band_has_it(record, read)
+    try:
+        return LibraryTune(record, divide(record, tune), findings)
+    except RequestError as misfit:
+        # Another file was put in its place: what was set stays on file until somebody looks at it.
+        text = f"the parts and phrases set by hand do not fit this music: {misfit.problem}"
+        return LibraryTune(record, tune, (*findings, Finding("division_misfit", text)))
+
+
+def divide(record: TuneRecord, tune: Tune) -> Tune:
+    """The tune with parts and phrases where the band set them.
+
+    Raises:
+        RequestError: they do not fit its music.
+    """
+    return divide_phrases(divide_parts(tune, record.part_starts), record.phrase_starts)
 
 
 def as_the_band_has_it(record: TuneRecord, tune: Tune) -> Tune:

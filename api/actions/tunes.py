@@ -16,6 +16,8 @@ from api.actions.music import read_with, with_music
 from api.actions.reading import (
     LibraryTune,
     choose_tunes,
+    divide,
+    outlined_tune,
     read_music,
     refuse_music,
 )
@@ -91,7 +93,8 @@ def add_outline(
     """Store a tune that is known by its outline only.
 
     Raises:
-        RequestError: it has no outline, or an idiom the rule book does not know.
+        RequestError: it has no outline, parts that do not fit it, or an idiom the rule book does
+            not know.
         TooLargeError, WrongKindError: the attachment cannot be kept.
     """
     if record.outline is None:
@@ -99,6 +102,9 @@ def add_outline(
     check_idiom(record.idiom, rulebook)
     if attachment is not None:
         attachment = check_attachment(attachment)
+    bare = outlined_tune(replace(record, part_starts=(), phrase_starts=())).tune
+    assert bare is not None
+    divide(record, bare)
     kept = stored.add_tune(session, band, record, attachment=attachment)
     shelve(session, band)
     session.commit()
@@ -142,7 +148,8 @@ def change_tune(
 
     Raises:
         NotFoundError, StaleError: it is gone, or changed since it was seen.
-        RequestError: an idiom the rule book does not know, or no outline where one is needed.
+        RequestError: an idiom the rule book does not know, no outline where one is needed, or parts
+            and phrases that do not fit the music.
     """
     check_idiom(record.idiom, rulebook)
     present = one_tune(session, band, number)
@@ -150,10 +157,81 @@ def change_tune(
     if not has_file and record.outline is None:
         raise RequestError("outline", "a tune needs notes or an outline", "give metre and parts")
     wanted = replace(record, outline=None) if has_file else record
+    divided(session, band, present, wanted)
     kept = stored.change_tune(session, band, number, seen, wanted)
     shelve(session, band)
     session.commit()
     return with_music(session, band, (kept,))[0]
+
+
+def change_parts(
+    session: Session, band: BandId, number: int, seen: int | None, starts: Sequence[int]
+) -> Kept[LibraryTune]:
+    """Say in which bars the parts of a tune begin; none: as they are written.
+
+    Phrases set by hand are kept while there are as many parts as before.
+
+    Raises:
+        NotFoundError, StaleError: the tune is gone, or changed since it was seen.
+        RequestError: a boundary does not fit the tune, or would change what is played.
+    """
+    present = one_tune(session, band, number)
+    record = replace(present.noun.record, part_starts=tuple(starts))
+    built = divided(session, band, present, replace(record, phrase_starts=()))
+    if built is None or len(built.parts) != len(record.phrase_starts):
+        record = replace(record, phrase_starts=())
+    return _change_division(session, band, present, seen, record)
+
+
+def change_phrases(
+    session: Session, band: BandId, number: int, seen: int | None, starts: Sequence[Sequence[int]]
+) -> Kept[LibraryTune]:
+    """Say in which bars the phrases of each part begin; none for a part: as usual.
+
+    Raises:
+        NotFoundError, StaleError: the tune is gone, or changed since it was seen.
+        RequestError: a phrase does not fit its part.
+    """
+    present = one_tune(session, band, number)
+    own = tuple(tuple(part) for part in starts)
+    record = replace(present.noun.record, phrase_starts=own if any(own) else ())
+    return _change_division(session, band, present, seen, record)
+
+
+def _change_division(
+    session: Session,
+    band: BandId,
+    present: Kept[LibraryTune],
+    seen: int | None,
+    record: TuneRecord,
+) -> Kept[LibraryTune]:
+    divided(session, band, present, record)
+    kept = stored.change_tune(session, band, present.id, seen, record)
+    shelve(session, band)
+    session.commit()
+    return with_music(session, band, (kept,))[0]
+
+
+def divided(
+    session: Session, band: BandId, present: Kept[LibraryTune], wanted: TuneRecord
+) -> Tune | None:
+    """The tune with the wanted parts and phrases; None where its music cannot be read.
+
+    Raises:
+        RequestError: they do not fit.
+    """
+    stored_now = present.noun.record
+    plain = replace(
+        wanted,
+        part_starts=(),
+        phrase_starts=(),
+        file=stored_now.file,
+        file_number=stored_now.file_number,
+    )
+    (read,) = with_music(
+        session, band, (Kept(present.id, present.version, present.changed_at, plain),)
+    )
+    return None if read.noun.tune is None else divide(wanted, read.noun.tune)
 
 
 def replace_music(

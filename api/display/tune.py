@@ -6,6 +6,7 @@ import re
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, field
 
+from api.display.division import Division, DivisionView, division_view
 from api.display.music import MusicView, music_view
 from api.display.planned_tune import FindingView, finding_view
 from api.display.sets import tune_facts
@@ -73,6 +74,7 @@ class TuneView:
     scan: str
     scan_is_picture: bool
     has_notes: bool
+    division: DivisionView
 
 
 def tune_view(
@@ -80,6 +82,7 @@ def tune_view(
     tune: Tune | None,
     findings: Iterable[Finding],
     movements: Sequence[tuple[str, Movement]],
+    by_hand: Division,
 ) -> TuneView:
     """The page of a tune; ``tune`` None where its music cannot be read."""
     address = f"/tunes/{about.key}"
@@ -104,6 +107,7 @@ def tune_view(
         scan=f"/api{address}/attachment" if about.scan_kind else "",
         scan_is_picture=about.scan_kind.startswith("image/"),
         has_notes=bool(tune and tune.has_notes),
+        division=division_view(tune, by_hand),
     )
 
 

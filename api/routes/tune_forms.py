@@ -31,6 +31,7 @@ def _metre(text: str) -> str:
 
 
 MetreText = Annotated[str, AfterValidator(_metre)]
+Starts = Annotated[tuple[Annotated[int, Field(ge=1, le=2000)], ...], Field(max_length=200)]
 PartOutline = tuple[Annotated[int, Field(ge=1, le=64)], Annotated[int, Field(ge=1, le=8)]]
 
 
@@ -48,13 +49,19 @@ class OutlineForm(Form):
 
 
 class TuneForm(Form):
-    """What the band says of a tune. ``idiom`` and ``tempo_bpm`` empty: as the file has it."""
+    """What the band says of a tune. ``idiom`` and ``tempo_bpm`` empty: as the file has it.
+
+    ``part_starts`` are bars counted through the tune as printed, pick-ups left out and each ending
+    once; ``phrase_starts`` are the first bars of the phrases of each part. Empty: as written.
+    """
 
     title: NameText
     idiom: LineText | None = None
     tempo_bpm: TempoBpm | None = None
     phrase_bars: Annotated[int, Field(ge=1, le=16)] | None = None
     line_bars: Annotated[int, Field(ge=1, le=32)] | None = None
+    part_starts: Starts = ()
+    phrase_starts: Annotated[tuple[Starts, ...], Field(max_length=40)] = ()
     tonal_centre: Annotated[str, Field(pattern=TONAL_CENTRES)] = ""
     tags: Annotated[tuple[Occasion, ...], Field(max_length=4)] = ()
     composer: LineText = ""
@@ -76,6 +83,8 @@ class TuneForm(Form):
             tempo_bpm=self.tempo_bpm,
             phrase_bars=self.phrase_bars,
             line_bars=self.line_bars,
+            part_starts=self.part_starts,
+            phrase_starts=self.phrase_starts,
             tonal_centre=self.tonal_centre,
             tags=tuple(dict.fromkeys(self.tags)),
             credits=Credits(
@@ -121,6 +130,8 @@ class TuneAnswer(Answer):
     tempo_bpm: float | None
     phrase_bars: int | None
     line_bars: int | None
+    part_starts: list[int]
+    phrase_starts: list[list[int]]
     tonal_centre: str
     tags: list[Occasion]
     composer: str
@@ -160,6 +171,8 @@ def tune_answer(kept: Kept[LibraryTune]) -> TuneAnswer:
         tempo_bpm=record.tempo_bpm,
         phrase_bars=record.phrase_bars,
         line_bars=record.line_bars,
+        part_starts=list(record.part_starts),
+        phrase_starts=[list(part) for part in record.phrase_starts],
         tonal_centre=record.tonal_centre,
         tags=list(record.tags),
         composer=credits.composer,

@@ -46,6 +46,8 @@ def tune_record(row: TuneRow) -> TuneRecord:
         tempo_bpm=row.tempo_bpm,
         phrase_bars=row.phrase_bars,
         line_bars=row.line_bars,
+        part_starts=tuple(row.part_starts),
+        phrase_starts=tuple(tuple(part) for part in row.phrase_starts),
         tonal_centre=row.tonal_centre,
         tags=tuple(Occasion(tag) for tag in row.tags),
         credits=Credits(row.composer, row.arranger, row.origin, row.source, row.transcriber),
@@ -73,6 +75,8 @@ def write_tune(row: TuneRow, record: TuneRecord) -> None:
     row.title = record.title
     row.idiom, row.tempo_bpm = record.idiom, record.tempo_bpm
     row.phrase_bars, row.line_bars = record.phrase_bars, record.line_bars
+    row.part_starts = list(record.part_starts)
+    row.phrase_starts = [list(part) for part in record.phrase_starts]
     row.tonal_centre = record.tonal_centre
     row.tags = [tag.value for tag in record.tags]
     credits = record.credits

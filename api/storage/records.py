@@ -70,8 +70,10 @@ class Outline:
 class TuneRecord:
     """A tune of the library: what the band calls it and says of it, and where its music lies.
 
-    ``idiom`` and ``tempo_bpm`` None leave it to the file. ``file_number`` counts the tunes of the
-    file from 1. ``standard_setting`` says which setting and drum score all bands know, in words.
+    ``idiom`` and ``tempo_bpm`` None leave it to the file. ``part_starts`` are the bars, counted
+    through the tune, and ``phrase_starts`` the bars of each part, in which somebody said that parts
+    and phrases begin. ``file_number`` counts the tunes of the file from 1. ``standard_setting``
+    says which setting and drum score all bands know, in words.
     """
 
     key: str
@@ -80,6 +82,8 @@ class TuneRecord:
     tempo_bpm: float | None = None
     phrase_bars: int | None = None
     line_bars: int | None = None
+    part_starts: tuple[int, ...] = ()
+    phrase_starts: tuple[tuple[int, ...], ...] = ()
     tonal_centre: str = ""
     tags: tuple[Occasion, ...] = ()
     credits: Credits = field(default_factory=Credits)

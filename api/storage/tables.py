@@ -69,6 +69,8 @@ class TuneRow(VersionedRow, table=True):
     tempo_bpm: float | None = None
     phrase_bars: int | None = None
     line_bars: int | None = None
+    part_starts: list[int] = Field(default_factory=list, sa_type=JSON)
+    phrase_starts: list[list[int]] = Field(default_factory=list, sa_type=JSON)
     tags: list[str] = Field(default_factory=list, sa_type=JSON)
     composer: str = ""
     arranger: str = ""

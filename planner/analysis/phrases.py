@@ -1,18 +1,20 @@
 """How does a part fall into phrases and lines, and which notes open and close them?
 
 A phrase is two bars and a line four, counted from bar 1 of the part whatever the line breaks of the
-file, unless the tune says otherwise. A pick-up belongs to nothing. Endings share the bar numbers
+file, unless the tune says otherwise or somebody set by hand where the phrases of a part begin. A
+pick-up belongs to nothing. Endings share the bar numbers
 and so the phrases of the bars they stand for.
 """
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from bisect import bisect_right
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from itertools import groupby
 
 from planner.analysis.beats import PlacedNote
-from planner.music.tune import Part, Tune
+from planner.music.tune import Address, Part, Tune
 from planner.rules.rulebook import RuleBook
 
 
@@ -35,18 +37,46 @@ class PartShape:
 
 @dataclass(frozen=True, slots=True)
 class Grouping:
-    """How many bars make a phrase and a line in this tune."""
+    """How many bars make a phrase and a line in this tune.
+
+    ``by_hand`` holds, part by part, the first bars of the phrases that somebody set and the bar
+    after the last; empty for a part that keeps to the usual. A line there is as many phrases as
+    otherwise.
+    """
 
     phrase_bars: int
     line_bars: int
+    by_hand: tuple[tuple[int, ...], ...] = ()
 
-    def phrase_of(self, bar: int) -> int:
+    def phrase_of(self, part: int, bar: int) -> int:
         """Number of the phrase a bar is in, from 0 within the part; -1 for the pick-up."""
-        return (bar - 1) // self.phrase_bars
+        edges = self._edges(part)
+        return bisect_right(edges, bar) - 1 if edges else (bar - 1) // self.phrase_bars
 
-    def line_of(self, bar: int) -> int:
+    def line_of(self, part: int, bar: int) -> int:
         """Number of the line a bar is in, from 0 within the part; -1 for the pick-up."""
-        return (bar - 1) // self.line_bars
+        if not self._edges(part):
+            return (bar - 1) // self.line_bars
+        return self.phrase_of(part, bar) // max(1, self.line_bars // self.phrase_bars)
+
+    def phrase_around(self, part: int, bar: int) -> Span:
+        """First and last bar of the phrase a bar is in, whether the part has so many or not."""
+        edges, number = self._edges(part), self.phrase_of(part, bar)
+        if edges:
+            return Span(edges[number], edges[number + 1] - 1)
+        first = number * self.phrase_bars + 1
+        return Span(first, first + self.phrase_bars - 1)
+
+    def closes_phrase(self, part: int, bar: int) -> bool:
+        """True for the last bar of a whole phrase."""
+        return bar > 0 and self.phrase_around(part, bar).last_bar == bar
+
+    def is_set_by_hand(self, part: int) -> bool:
+        """True where somebody said where the phrases of this part begin."""
+        return bool(self._edges(part))
+
+    def _edges(self, part: int) -> tuple[int, ...]:
+        return self.by_hand[part - 1] if part <= len(self.by_hand) else ()
 
 
 def grouping_of(tune: Tune, rules: RuleBook) -> Grouping:
@@ -54,21 +84,30 @@ def grouping_of(tune: Tune, rules: RuleBook) -> Grouping:
     return Grouping(
         tune.phrase_bars or int(rules.number("thresholds.structure.phrase")),
         tune.line_bars or int(rules.number("thresholds.structure.line")),
+        tuple(
+            (*starts, _last_bar(part) + 1) if starts else ()
+            for part, starts in zip(tune.parts, tune.phrase_starts, strict=False)
+        ),
     )
 
 
 def shape_part(part: Part, grouping: Grouping) -> PartShape:
     """Phrases and lines of one part."""
-    last = max((bar.number for bar in part.full_bars), default=0)
+    bars = range(1, _last_bar(part) + 1)
     return PartShape(
-        part.number, _spans(last, grouping.phrase_bars), _spans(last, grouping.line_bars)
+        part.number,
+        _spans((grouping.phrase_of(part.number, bar), bar) for bar in bars),
+        _spans((grouping.line_of(part.number, bar), bar) for bar in bars),
     )
 
 
-def _spans(last_bar: int, size: int) -> tuple[Span, ...]:
-    return tuple(
-        Span(first, min(first + size - 1, last_bar)) for first in range(1, last_bar + 1, size)
-    )
+def _last_bar(part: Part) -> int:
+    return max((bar.number for bar in part.full_bars), default=0)
+
+
+def _spans(numbered: Iterable[tuple[int, int]]) -> tuple[Span, ...]:
+    groups = [[bar for _, bar in group] for _, group in groupby(numbered, key=lambda each: each[0])]
+    return tuple(Span(bars[0], bars[-1]) for bars in groups)
 
 
 def cadence_notes(placed: Sequence[PlacedNote], grouping: Grouping) -> frozenset[int]:
@@ -80,9 +119,7 @@ def cadence_notes(placed: Sequence[PlacedNote], grouping: Grouping) -> frozenset
     found = set()
     for _, group in groupby(placed, key=lambda note: note.bar_index):
         notes = list(group)
-        bar = notes[0].bar
-        closes_phrase = bar.number > 0 and bar.number % grouping.phrase_bars == 0
-        if closes_phrase:
+        if grouping.closes_phrase(notes[0].address.part, notes[0].bar.number):
             found.update(_last_long_note(notes))
     return frozenset(found)
 
@@ -101,16 +138,17 @@ def phrase_rank(note: PlacedNote, grouping: Grouping, is_cadence: bool, rules: R
     """How much the note's place in the phrase makes of it, 0 to 1: the largest that applies."""
     ranks = [rules.number("thresholds.rank.cadence")] if is_cadence else [0.0]
     if note.address.beat == 1 and note.address.bar > 0:
-        ranks.append(rules.number(f"thresholds.rank.{opens(note.address.bar, grouping)}"))
+        ranks.append(rules.number(f"thresholds.rank.{opens(note.address, grouping)}"))
     return max(ranks)
 
 
-def opens(bar: int, grouping: Grouping) -> str:
+def opens(address: Address, grouping: Grouping) -> str:
     """What the first beat of this bar opens: ``part``, ``line``, ``phrase`` or just ``bar``."""
+    part, bar = address.part, address.bar
     if bar == 1:
         return "part"
-    if (bar - 1) % grouping.line_bars == 0:
+    if grouping.line_of(part, bar) != grouping.line_of(part, bar - 1):
         return "line"
-    if (bar - 1) % grouping.phrase_bars == 0:
+    if grouping.phrase_of(part, bar) != grouping.phrase_of(part, bar - 1):
         return "phrase"
     return "bar"

@@ -49,7 +49,7 @@ def phrase_shapes(
     heard = _Melodies()
     for place, melody in _sounds_of_phrases(tune, notes, grouping):
         like, likeness = heard.most_alike(melody)
-        number = grouping.phrase_of(place[1])
+        number = grouping.phrase_of(place[0], place[1])
         found.append(PhraseShape(*place, answers=number % 2 == 1, like=like, likeness=likeness))
         heard.add(place, melody)
     return tuple(found)
@@ -76,11 +76,11 @@ def _sounds_of_phrases(
 def _phrase_starts(part: Part, grouping: Grouping) -> Iterator[tuple[int, int]]:
     endings_of: dict[int, set[int]] = {}
     for bar in part.full_bars:
-        phrase = grouping.phrase_of(bar.number)
-        endings_of.setdefault(phrase, set()).add(bar.ending)
-    for phrase, endings in endings_of.items():
+        first = grouping.phrase_around(part.number, bar.number).first_bar
+        endings_of.setdefault(first, set()).add(bar.ending)
+    for first, endings in endings_of.items():
         for ending in sorted(endings - {0}) or [0]:
-            yield phrase * grouping.phrase_bars + 1, ending
+            yield first, ending
 
 
 def _melody(
@@ -92,7 +92,7 @@ def _melody(
 ) -> tuple[Sound, ...]:
     return tuple(
         (number - first, *sound)
-        for number in range(first, first + grouping.phrase_bars)
+        for number in range(first, grouping.phrase_around(part.number, first).last_bar + 1)
         for key in ((part.number, number, 0), (part.number, number, ending))[: 2 if ending else 1]
         for sound in by_bar.get(key, ())
     )
@@ -160,13 +160,13 @@ def structure_findings(
 
 def _is_uneven(part: Part, grouping: Grouping) -> bool:
     last = max((bar.number for bar in part.full_bars), default=0)
-    return last % grouping.phrase_bars != 0
+    return last % grouping.phrase_bars != 0 and not grouping.is_set_by_hand(part.number)
 
 
 def _uneven(part: Part, grouping: Grouping) -> Finding:
     last = max(bar.number for bar in part.full_bars)
     text = (
         f"{last} bars do not fall into phrases of {grouping.phrase_bars}; "
-        "set the length of its phrases by hand if they are others"
+        "say on the tune's page where its phrases begin"
     )
     return Finding("uneven_part", text, f"part {part.number}", Gravity.NOTE)

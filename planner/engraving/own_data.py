@@ -53,10 +53,17 @@ def _words_of(tune: Tune) -> dict[str, str]:
         "metre": "" if first_metre == tune.metre else str(tune.metre),
         "phrase-bars": str(tune.phrase_bars or ""),
         "line-bars": str(tune.line_bars or ""),
+        "phrase-starts": _phrase_starts(tune),
         "origin": tune.credits.origin,
         "transcriber": tune.credits.transcriber,
         "notes": json.dumps(tune.credits.notes, ensure_ascii=False) if tune.credits.notes else "",
     }
+
+
+def _phrase_starts(tune: Tune) -> str:
+    """First bars of the phrases set by hand, part by part: ``1,3,5/1,4``; empty when nobody did."""
+    starts = tune.phrase_starts
+    return "/".join(",".join(map(str, part)) for part in starts) if any(starts) else ""
 
 
 def _part_word(part: Part) -> str:

@@ -20,7 +20,7 @@ def breathe(stage: Stage, index: int, wanted_ms: float | None = None) -> Drafted
     if after is None:
         return Refusal(Move.BREATHE, "nothing comes after it")
     closes_bar = stage.analysis.notes[after].bar_index != note.bar_index
-    if not closes_bar or note.address.bar % grouping.phrase_bars != 0:
+    if not closes_bar or not grouping.closes_phrase(note.address.part, note.address.bar):
         return Refusal(Move.BREATHE, "only the last note of a phrase can breathe")
     ioi_ms = stage.analysis.written.length_ms[index]
     is_cadence = index in stage.analysis.cadences

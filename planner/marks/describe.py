@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from planner.analysis.phrases import opens
 from planner.marks.clash import clash_ratio, judge_clash
 from planner.marks.marks import Agreement, Clash, Mark, Move, Verdict
 from planner.marks.stage import Draft, Proposal, Stage
@@ -108,11 +109,5 @@ def _what_it_shows(stage: Stage, index: int) -> str:
 def _phrase_words(stage: Stage, index: int) -> str:
     if index in stage.analysis.cadences:
         return "it closes a phrase"
-    bar = stage.analysis.notes[index].address.bar
-    grouping = stage.analysis.grouping
-    if bar == 1:
-        return "it opens the part"
-    if grouping.line_of(bar) != grouping.line_of(bar - 1):
-        return "it opens a line"
-    is_phrase = grouping.phrase_of(bar) != grouping.phrase_of(bar - 1)
-    return "it opens a phrase" if is_phrase else "it opens the bar"
+    word = opens(stage.analysis.notes[index].address, stage.analysis.grouping)
+    return f"it opens {'the' if word in ('part', 'bar') else 'a'} {word}"

@@ -112,10 +112,10 @@ class Fit:
         return self.stage.analysis.notes[proposal.draft.index]
 
     def _line(self, note: PlacedNote) -> Where:
-        return note.address.part, self.stage.analysis.grouping.line_of(note.address.bar)
+        return note.address.part, self.stage.analysis.grouping.line_of(*_bar_of(note))
 
     def _phrase(self, note: PlacedNote) -> Where:
-        return note.address.part, self.stage.analysis.grouping.phrase_of(note.address.bar)
+        return note.address.part, self.stage.analysis.grouping.phrase_of(*_bar_of(note))
 
     def _budget_words(self) -> str:
         if self.stage.licence.marks_per_line == 0:
@@ -186,3 +186,7 @@ class _Positions:
         address = note.address
         start = self._bar_start[address.part, address.bar, address.ending]
         return start + float(address.beat) - 1.0
+
+
+def _bar_of(note: PlacedNote) -> tuple[int, int]:
+    return note.address.part, note.address.bar

@@ -85,7 +85,7 @@ def _fills_its_beat(note: PlacedNote) -> bool:
 def opens_a_line(stage: Stage, index: int) -> bool:
     """True for the note on beat 1 of the first bar of a line."""
     address = stage.analysis.notes[index].address
-    is_first = opens(address.bar, stage.analysis.grouping) in ("part", "line")
+    is_first = opens(address, stage.analysis.grouping) in ("part", "line")
     return address.beat == 1 and is_first
 
 

@@ -57,7 +57,7 @@ def _next_movement(stage: Stage, index: int) -> list[tuple[int, int]]:
 def _own_movement(stage: Stage, index: int) -> list[tuple[int, int]]:
     """The note itself where it opens a phrase, and how many of its gracenotes delay it."""
     note, written = stage.analysis.notes[index], stage.analysis.written
-    opens_phrase = opens(note.address.bar, stage.analysis.grouping) != "bar"
+    opens_phrase = opens(note.address, stage.analysis.grouping) != "bar"
     if note.address.beat != 1 or not opens_phrase or index in stage.analysis.cadences:
         return []
     return [(index, written.gracenotes[index] - written.beat_index[index])]

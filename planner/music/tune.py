@@ -13,6 +13,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass
 from fractions import Fraction
+from itertools import pairwise
 from math import lcm
 
 from planner.music.scale import Pitch
@@ -157,6 +158,7 @@ class Tune:
     does not say. ``tempo`` is the file's own, if it gives one. ``phrase_bars`` and ``line_bars``
     are how many bars a phrase and a line have; None leaves it to the analysis. ``order`` is in
     which order the parts are played; empty: as printed, each with all its passes.
+    ``phrase_starts`` lists, part by part, the bars in which somebody said that phrases begin.
     """
 
     title: str
@@ -169,6 +171,7 @@ class Tune:
     key: str = "HP"
     phrase_bars: int | None = None
     line_bars: int | None = None
+    phrase_starts: tuple[tuple[int, ...], ...] = ()
     order: tuple[Turn, ...] = ()
 
     @property
@@ -257,6 +260,13 @@ def note_id(part: int, bar: int, ending: int, index: int) -> str:
 def beat_text(beat: Fraction) -> str:
     """A beat for reading: ``2``, ``1.5``, ``1.667``."""
     return f"{float(beat):.3f}".rstrip("0").rstrip(".")
+
+
+def phrases_fit(starts: tuple[int, ...], part: Part) -> bool:
+    """True when phrases can begin in these bars of a part: bar 1 first, rising, all there."""
+    rising = all(one < other for one, other in pairwise(starts))
+    last = max((bar.number for bar in part.full_bars), default=0)
+    return bool(starts) and starts[0] == 1 and rising and starts[-1] <= last
 
 
 def outline(title: str, metre: Metre, parts: tuple[tuple[int, int], ...], **extra: object) -> Tune:

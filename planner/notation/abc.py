@@ -18,6 +18,7 @@ from planner.notation.abc_music import BodyReader
 from planner.notation.abc_part_order import with_part_order
 from planner.notation.abc_text import without_comment
 from planner.notation.idioms import idiom_of, reel_idiom
+from planner.notation.own_fields import own_phrase_starts
 from planner.notation.parts import make_parts
 from planner.notation.readtune import ReadTune, Remarks
 
@@ -50,6 +51,7 @@ def _read_tune(lines: TuneLines, file_fields: Fields) -> ReadTune:
         key=header.key.text,
         phrase_bars=_count(header.directives.get("phrase-bars")),
         line_bars=_count(header.directives.get("line-bars")),
+        phrase_starts=own_phrase_starts(header.directives.get("phrase-starts", ""), parts),
     )
     findings: tuple[Finding, ...] = remarks.findings(places)
     return ReadTune(tune, findings)

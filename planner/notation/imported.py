@@ -23,7 +23,14 @@ from planner.notation.formats import Format, format_of
 from planner.notation.idioms import idiom_of, reel_idiom
 from planner.notation.midi_file import Sound, midi_file_bytes
 from planner.notation.midi_head import check_midi
-from planner.notation.own_fields import own_count, own_credits, own_metre, own_parts, own_tempo
+from planner.notation.own_fields import (
+    own_count,
+    own_credits,
+    own_metre,
+    own_parts,
+    own_phrase_starts,
+    own_tempo,
+)
 from planner.notation.parts import make_parts
 from planner.notation.readtune import ReadTune, Remarks
 from planner.notation.score_bars import written_bars
@@ -242,6 +249,7 @@ def _tune(
         key=own.get("key") or ("HP" if is_ours else _KEY_NAMES.get(sharps or 0, "HP")),
         phrase_bars=own_count(own, "phrase-bars"),
         line_bars=own_count(own, "line-bars"),
+        phrase_starts=own_phrase_starts(own.get("phrase-starts", ""), parts),
     )
 
 

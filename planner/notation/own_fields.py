@@ -9,12 +9,13 @@ from __future__ import annotations
 
 import json
 import re
+from collections.abc import Sequence
 from dataclasses import replace
 from fractions import Fraction
 from itertools import groupby
 
 from planner.music.tempo import Metre, Tempo
-from planner.music.tune import Bar, Credits, Note, Part
+from planner.music.tune import Bar, Credits, Note, Part, phrases_fit
 from planner.notation.abc_values import read_metre
 from planner.notation.written import WrittenBar, WrittenNote
 from planner.notation.xml_head import XmlHead
@@ -71,6 +72,17 @@ def own_count(own: dict[str, str], name: str) -> int | None:
     """A number of bars, or None."""
     text = own.get(name, "")
     return int(text) if re.fullmatch(r"[1-9]\d{0,2}", text) else None
+
+
+def own_phrase_starts(text: str, parts: Sequence[Part]) -> tuple[tuple[int, ...], ...]:
+    """The first bars of phrases set by hand, part by part; none where they do not fit the parts."""
+    if not re.fullmatch(r"[\d,/]{1,2000}", text):
+        return ()
+    starts = tuple(tuple(int(one) for one in part.split(",") if one) for part in text.split("/"))
+    fits = len(starts) == len(parts) and all(
+        not own or phrases_fit(own, part) for own, part in zip(starts, parts, strict=True)
+    )
+    return starts if fits else ()
 
 
 def _splits(text: str) -> dict[str, dict[int, int]]:

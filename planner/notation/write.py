@@ -58,6 +58,9 @@ def _directives(tune: Tune) -> Iterator[str]:
         yield f"%%pacestick-phrase-bars {tune.phrase_bars}"
     if tune.line_bars:
         yield f"%%pacestick-line-bars {tune.line_bars}"
+    if any(tune.phrase_starts):
+        starts = "/".join(",".join(map(str, part)) for part in tune.phrase_starts)
+        yield f"%%pacestick-phrase-starts {starts}"
 
 
 def _body(tune: Tune, unit: Fraction, signature: dict[str, int]) -> list[str]:

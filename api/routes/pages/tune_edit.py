@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from typing import Any
 
 from fastapi.responses import Response
@@ -47,7 +48,13 @@ def change_tune(number: RowNumber, visit: VisitDep, typed: TypedDep) -> Response
     kept = act.one_tune(visit.session, visit.band, number)
     around = _around(visit, kept)
     visit.expects(EDIT, typed.form(f"{address}/edit", address), ALL_FIELDS, **around)
-    record, seen = checked(typed).record(str(number)), typed.seen_version()
+    present = kept.noun.record
+    record = replace(
+        checked(typed).record(str(number)),
+        part_starts=present.part_starts,
+        phrase_starts=present.phrase_starts,
+    )
+    seen = typed.seen_version()
     rules = rulebook_of(visit.session, visit.band)
     act.change_tune(visit.session, visit.band, number, seen, record, rules)
     return visit.go(address, "saved")

@@ -15,9 +15,10 @@ from api.actions.reading import LibraryTune
 from api.actions.records import Kept
 from api.actions.rules import rulebook_of
 from api.display.choices import KINDS
+from api.display.division import Division, division_form
 from api.display.form import FormView
 from api.display.occasions import occasions_view
-from api.display.tune import About, tune_view
+from api.display.tune import About, TuneView, tune_view
 from api.display.tunes import FilterChoices, filter_choices, tunes_view
 from api.routes.compare import setting_of
 from api.routes.form import RowNumber
@@ -25,9 +26,11 @@ from api.routes.later import LaterRouter
 from api.routes.pages.looking import Looked, on_shelf
 from api.routes.pages.visit import Visit, VisitDep
 from planner.analysis.movements import name_movements
+from planner.rules.rulebook import RuleBook
 
 router = LaterRouter(prefix="/tunes")
 
+TUNE = "pages/tune.html"
 Word = Annotated[str, Query(max_length=120)]
 
 
@@ -49,11 +52,18 @@ def tunes(
 def tune(number: RowNumber, visit: VisitDep) -> Response:
     """One tune: its music, structure, movements, findings and credits."""
     kept = act.one_tune(visit.session, visit.band, number)
-    music = kept.noun.tune
-    rules = rulebook_of(visit.session, visit.band)
+    view = shown_tune(kept, rulebook_of(visit.session, visit.band))
+    return visit.show(
+        TUNE, view=view, form=division_form(view.division, view.address, view.version)
+    )
+
+
+def shown_tune(kept: Kept[LibraryTune], rules: RuleBook) -> TuneView:
+    """The page of a tune, worked out."""
+    music, record = kept.noun.tune, kept.noun.record
     movements = name_movements(music, rules) if music else ()
-    view = tune_view(about_tune(kept), music, kept.noun.findings, movements)
-    return visit.show("pages/tune.html", view=view)
+    by_hand = Division(record.part_starts, record.phrase_starts)
+    return tune_view(about_tune(kept), music, kept.noun.findings, movements, by_hand)
 
 
 @router.get("/{number}/occasions")

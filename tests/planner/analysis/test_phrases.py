@@ -1,3 +1,5 @@
+from fractions import Fraction
+
 import pytest
 
 from planner.analysis.beats import place_notes
@@ -10,6 +12,7 @@ from planner.analysis.phrases import (
     phrase_rank,
     shape_part,
 )
+from planner.music.tune import Address
 from planner.rules.load import load_rulebook
 from tests.builders import tune
 
@@ -57,7 +60,7 @@ def test_a_tunes_own_grouping_goes_before_the_usual():
     [(1, "part"), (2, "bar"), (3, "phrase"), (4, "bar"), (5, "line"), (7, "phrase"), (9, "line")],
 )
 def test_a_bar_opens_a_part_a_line_a_phrase_or_just_itself(bar, word):
-    assert opens(bar, USUAL) == word
+    assert opens(Address(1, bar, 0, Fraction(1)), USUAL) == word
 
 
 def test_a_cadence_note_closes_a_phrase_on_the_beat_and_lasts_a_beat():
