@@ -71,7 +71,10 @@ class DrumsTuneView:
 
 @dataclass(frozen=True, slots=True)
 class DrumsView:
-    """The drum sergeant's page of an event; ``only_open`` leaves out every strict bar."""
+    """The drum sergeant's page of an event; ``only_open`` leaves out every strict bar.
+
+    ``spoke_last`` is whoever settled something last.
+    """
 
     address: str
     event: str
@@ -84,6 +87,7 @@ class DrumsView:
     legend: tuple[tuple[str, str], ...]
     tunes: tuple[DrumsTuneView, ...]
     only_open: bool
+    spoke_last: str = ""
 
 
 def drums_view(
@@ -108,7 +112,13 @@ def drums_view(
         legend=tuple((str(verdict), words) for verdict, words in VERDICT_MEANINGS.items()),
         tunes=tuple(_only_open(tunes)) if only_open else tunes,
         only_open=only_open,
+        spoke_last=_spoke_last(planned.agreements),
     )
+
+
+def _spoke_last(made: Sequence[AgreementMade]) -> str:
+    """Who settled something last, to stand in the fields: most often the same goes on."""
+    return made[-1].who if made else ""
 
 
 def _tunes(planned: PlannedEvent) -> tuple[DrumsTuneView, ...]:

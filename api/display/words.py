@@ -32,8 +32,8 @@ def beats_a_minute(metres: Iterable[Metre]) -> str:
 
 
 def metre_words(metre: Metre) -> str:
-    """``6/8``; common and cut time are named, as their signs do not say the count."""
-    return {"C": "common time", "C|": "cut time"}.get(metre.symbol, str(metre))
+    """``6/8``, ``cut time``."""
+    return metre.words
 
 
 def times_through(count: int) -> str:

@@ -42,6 +42,11 @@ def plain(value: float | Fraction) -> str:
     return text.rstrip("0").rstrip(".") if "." in text else text
 
 
+def lower_start(sentence: str) -> str:
+    """A sentence to go on with: ``over by 6 s``."""
+    return sentence[:1].lower() + sentence[1:]
+
+
 def minutes_and_seconds(seconds: float | Fraction) -> str:
     """A length for reading, to the nearest second: ``4:25``."""
     whole = round(seconds)

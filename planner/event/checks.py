@@ -15,7 +15,7 @@ from itertools import pairwise
 
 from planner.event.altered import link_tune
 from planner.event.altered_checks import check_altered
-from planner.event.amounts import minutes_and_seconds, plain
+from planner.event.amounts import lower_start, minutes_and_seconds, plain
 from planner.event.contest import (
     SetVerdict,
     Verdict,
@@ -217,10 +217,10 @@ def _window(judged: SetVerdict, timetable: SetTimetable) -> Iterator[Finding]:
         yield Finding("no_length_to_judge", text, timetable.name)
     worse = min(judged.slower, judged.quicker, key=lambda each: each.margin_seconds)
     if judged.planned.verdict is not Verdict.OK:
-        text = f"{played}: {judged.planned.text} {judged.planned.confirm}"
+        text = f"{played}, {lower_start(judged.planned.text)} {judged.planned.confirm}"
         yield Finding("outside_the_window", text, timetable.name)
     elif worse.verdict is not Verdict.OK:
-        text = f"{played}, and with nerves: {worse.text} {worse.confirm}"
+        text = f"{played}, and with nerves {lower_start(worse.text)} {worse.confirm}"
         yield Finding("narrow_margin", text, timetable.name)
 
 

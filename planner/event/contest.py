@@ -108,7 +108,8 @@ def check_minimum(rules: RuleSet, line_up: LineUp) -> tuple[Finding, ...]:
 
 def _sentence(rules: RuleSet, verdict: Verdict, margin: Fraction) -> str:
     window = rules.window_words
-    amount = f"{plain(abs(margin))} s"
+    exact = abs(margin)
+    amount = f"{plain(round(exact, 2) or exact)} s"
     if verdict is Verdict.OK:
         return f"Ok: inside {window}, {amount} from the nearer end."
     return f"{verdict.capitalize()} by {amount}: the window is {window}."

@@ -137,7 +137,9 @@ def _metre_points(before: Metre, after: Metre, rulebook: RuleBook) -> list[Weigh
     points = []
     if (before.count, before.unit) != (after.count, after.unit):
         rule = rulebook["joins.weight.metre"]
-        points.append((rulebook.number(rule.key), rule.reason(f"{before} goes into {after}")))
+        points.append(
+            (rulebook.number(rule.key), rule.reason(f"{before.words} goes into {after.words}"))
+        )
     if before.beat_length != after.beat_length:
         rule = rulebook["joins.weight.beat_unit"]
         words = f"the beat changes from {before.beat_unit} to {after.beat_unit}"

@@ -55,6 +55,11 @@ class Metre:
         """The felt beat in words, such as ``dotted crotchet``."""
         return BEAT_UNIT_WORDS[self.beat_length]
 
+    @property
+    def words(self) -> str:
+        """``6/8``; common and cut time are named, as their signs do not say the count."""
+        return {"C": "common time", "C|": "cut time"}.get(self.symbol, str(self))
+
     def __str__(self) -> str:
         return self.symbol or f"{self.count}/{self.unit}"
 

@@ -27,7 +27,7 @@ def test_counts_stand_against_the_minimum(client: TestClient) -> None:
 
 def test_the_page_says_who_is_out_who_is_silent_and_what_is_missing(client: TestClient) -> None:
     page = client.get(f"/events/{settled(client)}/people").text
-    assert "<td>Bo Harl</td>" in page
+    assert '<td data-name="Out">Bo Harl</td>' in page
     assert "<dt>No answer yet</dt><dd>Cy Toft</dd>" in page
     assert "6 too few" in page
 

@@ -185,7 +185,7 @@ def test_a_medley_over_its_window_is_found():
     contest = Setting(Occasion.COMPETITION, Sort.MEDLEY)
     one = a_set(*["gate"] * 7, bpm=64, ruleset="rspba-2026-grade-2-medley")
     finding = found(an_event(contest), one)["outside_the_window"]
-    assert finding.text.startswith("7:08 as planned: Over by 67.5 s: the window is 4:00 to 6:00.")
+    assert finding.text.startswith("7:08 as planned, over by 67.5 s: the window is 4:00 to 6:00.")
     assert finding.text.endswith("Confirm with your own body's current rules.")
 
 
@@ -193,7 +193,7 @@ def test_a_medley_that_nerves_would_carry_out_is_found():
     contest = Setting(Occasion.COMPETITION, Sort.MEDLEY)
     one = a_set(*["gate"] * 4, bpm=66, ruleset="rspba-2026-grade-2-medley")
     text = found(an_event(contest), one)["narrow_margin"].text
-    assert text.startswith("4:00 as planned, and with nerves: Under by 6.99 s")
+    assert text.startswith("4:00 as planned, and with nerves under by 6.99 s")
 
 
 def test_too_few_players_are_found():

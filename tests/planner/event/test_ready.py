@@ -38,10 +38,10 @@ def test_a_set_that_does_not_fit_or_only_just_is_named_with_what_is_missing():
     (both,) = submitted(360, 200)
     assert (both.is_ready, both.text) == (False, "Not ready: Set 2.")
     assert both.sets[1].problems == (
-        "3:20 as planned: Under by 100 s: the window is 5:00 to 7:00.",
+        "3:20 as planned, under by 100 s: the window is 5:00 to 7:00.",
     )
     (narrow,) = submitted(360, 300)
-    assert "and with nerves: Under" in narrow.sets[1].problems[0]
+    assert "and with nerves under" in narrow.sets[1].problems[0]
 
 
 def test_a_tune_somebody_has_not_learnt_keeps_a_set_back():
