@@ -21,6 +21,7 @@ OF_THE_DEMO = (
     "/events/1", "/events/2", "/events/3", "/events/4", "/events/1/edit", "/events/1/line-up",
     "/events/1/drums", "/events/3/drums", "/events/3/drums?only=open", "/events/1/people",
     "/events/3/people", "/events/1/answers", "/events/1/day", "/events/2/fill", "/events/1/pack",
+    "/events/1/order", "/events/2/order",
     "/events/1/tunes/18", "/events/3/tunes/9", "/events/3/tunes/9?on=parade:own-band",
     "/sets/1", "/sets/1/tunes/2", "/sets/5", "/tunes?words=rain&tag=parade",
     "/tunes/1", "/tunes/18", "/tunes/1/edit",
@@ -36,6 +37,7 @@ NO_PAGES = {
     "/events/{number}/pack/files/{name:path}": "a sheet of a finished pack, as PDF",
     "/players/choose/{person}": "remembers who I am and leads on",
     "/players/worker.js": "a script",
+    "/events/{number}/sets": "the sets to choose from, a piece of a page a script puts in place",
     "/sets/tunes": "the tunes to choose from, a piece of a page that a script puts in place",
 }
 """What is looked at beside pages, without an ending in its address to tell it by."""

@@ -42,7 +42,7 @@ def change_of_order(
     if len(more) + len(fewer) > 1:
         return SOME_CHANGE
     for key in more:
-        return Change(f"adding “{names.get(key, 'an item')}”")
+        return Change(f"adding “{names.get(key, key)}”")
     for key in fewer:
-        return Change(f"taking out “{names.get(key, 'an item')}”")
+        return Change(f"taking out “{names.get(key, key)}”")
     return Change("the change of order")

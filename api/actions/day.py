@@ -10,8 +10,9 @@ from collections.abc import Callable, Collection
 from dataclasses import replace
 from datetime import datetime, time, timedelta
 
+from api.actions.changes import SOME_CHANGE, Change
 from api.actions.events import check_event, check_line_up, one_event
-from api.actions.planning import plan_of_event
+from api.actions.timed import timed_event
 from api.storage import changes as stored_changes
 from api.storage import events as stored
 from api.storage.convert_event import Pairs
@@ -33,7 +34,12 @@ def told_changes(
 
 
 def change_event(
-    session: Session, band: BandId, number: int, seen: int | None, planned: Event
+    session: Session,
+    band: BandId,
+    number: int,
+    seen: int | None,
+    planned: Event,
+    change: Change = SOME_CHANGE,
 ) -> Kept[EventRecord]:
     """Change an event and keep what changed; its line-up stays.
 
@@ -46,7 +52,9 @@ def change_event(
         session,
         band,
         number,
-        lambda: stored.change_event(session, band, number, seen, planned),
+        lambda: stored.change_event(
+            session, band, number, seen, planned, change.words, is_typing=change.is_typing
+        ),
     )
 
 
@@ -142,7 +150,12 @@ def miss_player(
 
 
 def put_order(
-    session: Session, band: BandId, number: int, seen: int | None, items: tuple[Item, ...]
+    session: Session,
+    band: BandId,
+    number: int,
+    seen: int | None,
+    items: tuple[Item, ...],
+    change: Change = SOME_CHANGE,
 ) -> Kept[EventRecord]:
     """Put another running order in place of the present one.
 
@@ -151,7 +164,22 @@ def put_order(
         RequestError: an item names a set that is not there.
     """
     event = one_event(session, band, number).noun.event
-    return change_event(session, band, number, seen, replace(event, items=items))
+    return change_event(session, band, number, seen, replace(event, items=items), change)
+
+
+def undo_order(session: Session, band: BandId, number: int, seen: int | None) -> bool:
+    """Put a running order back to how it stood before its last change; False when none was.
+
+    Raises:
+        NotFoundError, StaleError: the event is gone, or changed since it was seen.
+    """
+    before = _day(session, band, number)
+    changed = stored.undo_order(session, band, number, seen)
+    if changed is not None:
+        said = changes_of_day(before, _day(session, band, number))
+        stored_changes.add_change(session, band, number, changed.version, said)
+    session.commit()
+    return changed is not None
 
 
 def _told(
@@ -167,13 +195,9 @@ def _told(
 
 def _day(session: Session, band: BandId, number: int) -> Day:
     """The event as it stands; without times where a tune has no music to reckon with."""
-    try:
-        plan = plan_of_event(session, band, number)
-    except RequestError:
-        record = one_event(session, band, number).noun
-        return Day(record.event, None, record.line_up, {})
-    titles = {key: tune.record.title for key, tune in plan.shelf.tunes.items()}
-    return Day(plan.planned.event, plan.planned.timetable, plan.planned.line_up, titles)
+    timed = timed_event(session, band, number)
+    record = timed.kept.noun
+    return Day(record.event, timed.timetable, record.line_up, timed.titles)
 
 
 def _moved(at: time | None, minutes: int) -> time | None:

@@ -13,9 +13,9 @@ from api.display.planned_tune import (
     SAID_ONCE,
     FindingView,
     PlannedTuneView,
-    finding_view,
     planned_tune_view,
 )
+from api.display.remedies import mended_at
 from api.display.words import (
     clock_words,
     counted,
@@ -55,11 +55,6 @@ SHEETS = (
     ("Drum sheet", "drum-sheet.pdf"),
     ("Call sheet", "call-sheet.pdf"),
 )
-# Which findings are mended in the form of the event?
-MENDED_IN_THE_EVENT = {
-    "missing_times", "times_out_of_order", "over_the_end", "overlap", "speed_against_tempo",
-    "not_sounding", "not_silent", "after_the_route", "route_too_short", "mixed_metres",
-}  # fmt: skip
 STRICTNESS = {
     "strict": "Strict tempo",
     "agreed": "Strict but where agreed",
@@ -169,7 +164,8 @@ def what_is_not_ready(
 ) -> tuple[FindingView, ...]:
     """What stands between this event and its sheets, each with the place to mend it."""
     address = f"/events/{planned.event.key}"
-    found = [*_open_ends(planned, address), *(_with_remedy(each, address) for each in findings)]
+    sets = {each.set.name: each.set.key for each in planned.sets}
+    found = [*_open_ends(planned, address), *mended_at(findings, address, sets)]
     order = (Gravity.REFUSE, Gravity.WARN, Gravity.NOTE)
     return tuple(sorted(found, key=lambda each: order.index(Gravity(each.gravity))))
 
@@ -180,7 +176,8 @@ def _open_ends(planned: PlannedEvent, address: str) -> list[FindingView]:
     if event.day is None:
         found.append(FindingView("warn", "No day is set.", "", *change))
     if not any(item.set_key for item in event.items):
-        found.append(FindingView("warn", "No set is in the running order.", "", *change))
+        order = (f"{address}/order", "Choose the sets")
+        found.append(FindingView("warn", "No set is in the running order.", "", *order))
     if not planned.line_up.people:
         line_up = (f"{address}/line-up", "Settle the line-up")
         found.append(FindingView("warn", "Nobody is in the line-up yet.", "", *line_up))
@@ -202,14 +199,6 @@ def _open_marks(planned: PlannedEvent, address: str) -> list[FindingView]:
         for gravity, count, words in counts
         if count
     ]
-
-
-def _with_remedy(finding: Finding, address: str) -> FindingView:
-    is_of_event = finding.code in MENDED_IN_THE_EVENT
-    remedy = (f"{address}/edit", "Change the event") if is_of_event else ("", "")
-    if finding.code == "no_standard_setting":
-        remedy = ("/tunes", "Note it on the tune")
-    return finding_view(finding, *remedy)
 
 
 def _order(planned: PlannedEvent) -> tuple[OrderItemView, ...]:

@@ -20,12 +20,13 @@ MOST_KEPT = 50
 """How many changes of one set or running order can be undone?"""
 ONE_CHANGE = timedelta(minutes=10)
 """Within which time do further changes in the same words count as one?"""
-NOT_A_STATE = frozenset({"id", "band_id", "set_id", "event_id", "version", "changed_at"})
+NOT_A_STATE = frozenset({"id", "band_id", "event_id", "version", "changed_at"})
+OF_A_SET = NOT_A_STATE | {"set_id"}
 
 
 def keep_set(session: Session, row: SetRow, what: str, *, is_typing: bool = False) -> None:
     """Keep how a set stands, before ``what`` changes it; typing on in one place is one change."""
-    entries = [_columns(each) for each in row.entries]
+    entries = [_columns(each, OF_A_SET) for each in row.entries]
     state = {"what": what, "own": _columns(row), "entries": entries}
     _keep(session, EarlierRow(band_id=row.band_id, set_id=row.row_id, state=state), is_typing)
 
@@ -51,7 +52,7 @@ def put_back_set(session: Session, row: SetRow) -> bool:
     if found is None:
         return False
     entries = found.state["entries"]
-    there = _still_there(session, {entry["tune_id"] for entry in entries})
+    there = _still_there(session, TuneRow, {entry["tune_id"] for entry in entries})
     _write(row, found.state["own"])
     kept = [entry for entry in entries if entry["tune_id"] in there]
     row.entries = [EntryRow(band_id=row.band_id, **_in_place(e, p)) for p, e in enumerate(kept)]
@@ -59,12 +60,17 @@ def put_back_set(session: Session, row: SetRow) -> bool:
     return True
 
 
-def put_back_order(session: Session, row: EventRow, sets: Collection[int]) -> bool:
-    """Make a running order what it was before its last change; ``sets`` are those still there."""
+def put_back_order(session: Session, row: EventRow) -> bool:
+    """Make a running order what it was before its last change; False when there is none to undo.
+
+    A set that has left the library meanwhile stays out.
+    """
     found = session.exec(_newest_first(EventRow, row.row_id).limit(1)).first()
     if found is None:
         return False
-    kept = [item for item in found.state["items"] if item["set_id"] in {None, *sets}]
+    items = found.state["items"]
+    there = _still_there(session, SetRow, {item["set_id"] for item in items} - {None})
+    kept = [item for item in items if item["set_id"] in {None, *there}]
     row.items = [ItemRow(band_id=row.band_id, **_in_place(i, p)) for p, i in enumerate(kept)]
     session.delete(found)
     return True
@@ -97,14 +103,16 @@ def _newest_first(kind: type[SetRow | EventRow], number: int) -> Any:
     return select(EarlierRow).where(of == number).order_by(col(EarlierRow.id).desc())
 
 
-def _still_there(session: Session, tunes: Collection[int]) -> set[int]:
-    found = session.exec(select(TuneRow.id).where(col(TuneRow.id).in_(sorted(tunes))))
+def _still_there(
+    session: Session, kind: type[TuneRow | SetRow], numbers: Collection[int]
+) -> set[int]:
+    found = session.exec(select(kind.id).where(col(kind.id).in_(sorted(numbers))))
     return {number for number in found if number is not None}
 
 
-def _columns(row: Row) -> dict[str, Any]:
+def _columns(row: Row, without: frozenset[str] = NOT_A_STATE) -> dict[str, Any]:
     columns = getattr(row, "__table__").columns  # noqa: B009 - SQLModel does not say its type
-    names = [column.name for column in columns if column.name not in NOT_A_STATE]
+    names = [column.name for column in columns if column.name not in without]
     return {name: _as_text(getattr(row, name)) for name in names}
 
 

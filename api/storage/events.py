@@ -10,6 +10,7 @@ from sqlalchemy import or_
 from sqlalchemy.orm import joinedload, selectinload
 from sqlmodel import Session, col, select
 
+from api.storage import earlier
 from api.storage.convert import kept
 from api.storage.convert_event import Pairs, event, event_record, write_event, write_line_up
 from api.storage.database import BandId
@@ -74,17 +75,44 @@ def add_event(session: Session, band: BandId, planned: Event) -> Kept[EventRecor
 
 
 def change_event(
-    session: Session, band: BandId, number: int, seen: int | None, planned: Event
+    session: Session,
+    band: BandId,
+    number: int,
+    seen: int | None,
+    planned: Event,
+    what: str = "",
+    *,
+    is_typing: bool = False,
 ) -> Kept[EventRecord]:
-    """Change an event; its line-up stays.
+    """Change an event; its line-up stays, and its running order as it stood is kept for undo.
 
     Raises:
         NotFoundError: the band has no such event.
         StaleError: it has changed since ``seen``.
     """
     row = row_to_change(session, EventRow, band, number, seen, *WITH_EVERYTHING)
+    if event(row).items != planned.items:
+        earlier.keep_order(session, row, what, is_typing=is_typing)
     write_event(row, planned)
     return _changed(session, row)
+
+
+def undo_order(
+    session: Session, band: BandId, number: int, seen: int | None
+) -> Kept[EventRecord] | None:
+    """Make a running order what it was before its last change; None when nothing can be undone.
+
+    Raises:
+        NotFoundError: the band has no such event.
+        StaleError: it has changed since ``seen``.
+    """
+    row = row_to_change(session, EventRow, band, number, seen, *WITH_EVERYTHING)
+    return _changed(session, row) if earlier.put_back_order(session, row) else None
+
+
+def last_change(session: Session, number: int) -> str | None:
+    """What the last change of a running order did, in words; None when none can be undone."""
+    return earlier.last_change(session, EventRow, number)
 
 
 def change_line_up(

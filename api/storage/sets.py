@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from dataclasses import replace
 from typing import Any
 
-from sqlalchemy import func
+from sqlalchemy import func, or_
 from sqlalchemy.orm import joinedload, selectinload
 from sqlmodel import Session, col, select
 
@@ -16,8 +16,9 @@ from api.storage.database import BandId
 from api.storage.event_tables import EventRow, ItemRow
 from api.storage.records import Kept
 from api.storage.rows import find_row, row_to_change
-from api.storage.tables import SetRow
-from planner.event.event import Set
+from api.storage.shelf import plain_words
+from api.storage.tables import EntryRow, SetRow, ShelfRow
+from planner.event.event import Occasion, Set
 from planner.event.rulesets import ruleset_name
 
 ENTRIES: Any = SetRow.entries
@@ -40,6 +41,37 @@ def some_sets(
     asked = select(SetRow).where(SetRow.band_id == band).options(WITH_ENTRIES)
     rows = session.exec(asked.order_by(*BY_NUMBER).offset(first).limit(count))
     return tuple(kept(row, planned_set(row)) for row in rows), total
+
+
+def search_sets(
+    session: Session, band: BandId, words: str, first: int, count: int
+) -> tuple[tuple[tuple[str, int, str, Occasion | None], ...], int]:
+    """Some sets as (key, number, name, occasion) from a place on, and how many were found.
+
+    Each word is in the number, the name, or the title or composer of one of its tunes.
+    """
+    wanted: list[Any] = [SetRow.band_id == band, *(_has(word) for word in words.split())]
+    total = session.exec(select(func.count()).select_from(SetRow).where(*wanted)).one()
+    asked = select(SetRow).where(*wanted).order_by(*BY_NUMBER).offset(first).limit(count)
+    found = tuple(
+        (str(row.id), row.number, row.name, Occasion(row.occasion) if row.occasion else None)
+        for row in session.exec(asked)
+    )
+    return found, total
+
+
+def _has(word: str) -> Any:
+    plain = plain_words(word)
+    tunes = (
+        select(EntryRow.set_id)
+        .join(ShelfRow, col(ShelfRow.tune_id) == col(EntryRow.tune_id))
+        .where(col(ShelfRow.words).contains(plain, autoescape=True))
+    )
+    name: Any = func.lower(SetRow.name)
+    ways = [name.contains(word.lower(), autoescape=True), col(SetRow.id).in_(tunes)]
+    if word.isascii() and word.isdigit() and len(word) < 5:
+        ways.append(col(SetRow.number) == int(word))
+    return or_(*ways)
 
 
 def highest_number(session: Session, band: BandId) -> int:

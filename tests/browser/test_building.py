@@ -174,3 +174,48 @@ def test_somebody_elses_change_stops_the_keeping_until_one_decides(
     page.get_by_role("button", name="Save the set").click()
     page.wait_for_function(SAVED)
     assert page.request.get(address).json()["name"] == "Mine still"
+
+
+@pytest.mark.parametrize("size", ["phone", "laptop"])
+def test_the_times_of_a_running_order_move_with_its_items(
+    service: str, look: Look, size: str
+) -> None:
+    looked = look(f"{service}/events", size)
+    page = looked.page
+    items = [{"text": f"Item {place}", "seconds": 60} for place in range(1, 41)]
+    form = {
+        "name": "Forty items", "setting": {"occasion": "exhibition"}, "items": items,
+        "clock": {"step_off": "14:00", "end": "15:00"},
+    }  # fmt: skip
+    made = page.request.post(f"{service}/api/events", data=form)
+    page.goto(f"{service}/events/{made.json()['key']}/order")
+    assert page.locator("#facts-39").inner_text().startswith("14:39")
+    page.get_by_role("button", name="Move Item 40").focus()
+    page.wait_for_function(
+        "() => document.getElementById('move-39').getBoundingClientRect().top < innerHeight"
+    )
+    page.keyboard.press("Home")
+    page.wait_for_function("() => document.querySelector('#row-0 h3').textContent === 'Item 40'")
+    assert page.evaluate("document.activeElement.id") == "move-0"
+    assert page.locator("#row-0").evaluate("row => row.getBoundingClientRect().top") >= 0
+    page.get_by_label("Rest after, s").first.fill("600")
+    page.wait_for_function(
+        "() => document.getElementById('facts-1').textContent.startsWith('14:11')"
+    )
+    page.get_by_text("10 min to spare").wait_for()
+    page.get_by_label("Such as drums only, or a speech").fill("The speech")
+    page.keyboard.press("Enter")
+    page.wait_for_function("() => document.querySelectorAll('[data-row]').length === 41")
+    page.get_by_role("button", name="Undo adding “The speech”").click()
+    page.wait_for_function("() => document.querySelectorAll('[data-row]').length === 40")
+    assert looked.complaints == []
+
+
+def test_enter_saves_without_a_script_and_never_undoes(service: str, look: Look) -> None:
+    page = look(f"{service}/sets", "laptop", scripts=False).page
+    a_set(page, service)
+    page.get_by_role("button", name="Down Build A").click()
+    page.get_by_label("Short name").fill("By enter")
+    page.get_by_label("Short name").press("Enter")
+    page.get_by_role("heading", name="By enter").wait_for()
+    assert order(page) == "BACD"

@@ -15,6 +15,7 @@ from api.display.choices import CIRCUMSTANCES, DRUMS, KINDS, RUNGS
 from api.display.events import event_form, item_rows, item_values, set_choices
 from api.display.form import FormView
 from api.display.street_form import PLACES, STRETCHES, street_form
+from api.display.words import counted, sentence_start
 from api.routes.event_forms import EventForm
 from api.routes.form import RowNumber
 from api.routes.later import LaterRouter
@@ -66,27 +67,27 @@ def edit_event(number: RowNumber, visit: VisitDep) -> Response:
     """The form of an event."""
     kept = act.one_event(visit.session, visit.band, number)
     form = event_form(kept.noun.event, f"/events/{number}/edit", kept.version)
-    around = _around(visit, form)
-    return visit.show(EDIT_PAGE, form=form, name=kept.noun.event.name, **around)
+    return visit.show(EDIT_PAGE, form=form, **_around_one(visit, form, kept.noun.event))
 
 
 @router.post("/{number}/edit")
 def change_event(number: RowNumber, visit: VisitDep, typed: TypedDep) -> Response:
-    """Change an event; a button of the running order saves and comes back to the form.
+    """Change an event; its running order stays, it has a page of its own.
 
     A button of the street only shows the form again: a new row is still empty.
     """
     address = f"/events/{number}"
-    done = _with_rows(_with_added(typed))
+    done = _with_rows(typed)
     form = done.form(f"{address}/edit", address)
-    name = act.one_event(visit.session, visit.band, number).noun.event.name
-    around = _around(visit, form)
+    before = act.one_event(visit.session, visit.band, number).noun.event
+    around = _around_one(visit, form, before)
     if is_arranging(done, *STREET_LISTS):
-        return visit.show(EDIT_PAGE, form=form, name=name, **around)
-    visit.expects(EDIT_PAGE, form, FIELDS, name=name, **around)
+        return visit.show(EDIT_PAGE, form=form, **around)
+    visit.expects(EDIT_PAGE, form, FIELDS, **around)
     planned, seen = checked(done), done.seen_version()
-    day.change_event(visit.session, visit.band, number, seen, replace(planned, key=str(number)))
-    return visit.go(f"{address}/edit" if is_arranging(done) else address, "saved")
+    changed = replace(planned, key=str(number), items=before.items)
+    day.change_event(visit.session, visit.band, number, seen, changed)
+    return visit.go(address, "saved")
 
 
 @router.post("/{number}/delete")
@@ -147,16 +148,25 @@ def _adding(typed: Typed) -> Typed:
 
 
 def _around(visit: Visit, form: FormView) -> dict[str, Any]:
-    """Everything in the form's page beside what was typed."""
+    """Everything on the page of a new event beside what was typed."""
     sets = set_choices(kept.noun for kept in all_sets(visit.session, visit.band))
+    return {**_choices(visit, form), "sets": sets, "rows": item_rows(form, sets)}
+
+
+def _around_one(visit: Visit, form: FormView, event: Event) -> dict[str, Any]:
+    """Everything in the form of an event beside what was typed."""
+    said = sentence_start(f"{counted(len(event.items), 'item')}.") if event.items else ""
+    order = said or "Nothing is in it yet."
+    return {**_choices(visit, form), "name": event.name, "order_said": order}
+
+
+def _choices(visit: Visit, form: FormView) -> dict[str, Any]:
     band = the_band(visit.session, visit.band).noun
     return {
         "kinds": KINDS,
         "drums": DRUMS,
         "rungs": RUNGS,
         "circumstances": CIRCUMSTANCES,
-        "sets": sets,
-        "rows": item_rows(form, sets),
         "street": street_form(form),
         "pace_hint": f"The band's own is {band.pace_m:g} m" if band.pace_m else "Such as 0.762",
         "rate_hint": (

@@ -30,8 +30,9 @@ from api.display.sets import (
 from api.display.turn import turn_view
 from api.routes.form import RowNumber
 from api.routes.later import LaterRouter
+from api.routes.pages.building import chosen, is_looking, page_wanted, place_after
 from api.routes.pages.looking import Looked, Word, on_shelf
-from api.routes.pages.rows import arranged, filled_rows, moved_to
+from api.routes.pages.rows import arranged, filled_rows
 from api.routes.pages.typed import Typed, TypedDep
 from api.routes.pages.visit import Visit, VisitDep
 from api.routes.set_forms import SetForm
@@ -83,9 +84,9 @@ def new_set(visit: VisitDep, words: Word = "", page: PageNumber = 1) -> Response
 @router.post("/new")
 def add_set(visit: VisitDep, typed: TypedDep) -> Response:
     """A new set, with its first tune if one was chosen; or only other tunes to choose from."""
-    form, pick = typed.form(NEW), _pick(visit, typed.text("words"), _page_wanted(typed))
+    form, pick = typed.form(NEW), _pick(visit, typed.text("words"), page_wanted(typed))
     rules = rulebook_of(visit.session, visit.band)
-    if _is_looking(typed):
+    if is_looking(typed):
         return visit.show("pages/set_new.html", form=form, pick=pick, **_choices(rules))
     visit.expects("pages/set_new.html", form, ALL_FIELDS, pick=pick, **_choices(rules))
     kept = act.add_set(visit.session, visit.band, checked(_with_added(typed)).planned(), rules)
@@ -104,7 +105,7 @@ def one_set(number: RowNumber, visit: VisitDep, words: Word = "", page: PageNumb
 @router.post("/{number}")
 def change_set(number: RowNumber, visit: VisitDep, typed: TypedDep) -> Response:
     """Change a set: what was typed is kept, and the button pressed is done."""
-    address, words, page = f"/sets/{number}", typed.text("words"), _page_wanted(typed)
+    address, words, page = f"/sets/{number}", typed.text("words"), page_wanted(typed)
     kept = act.one_set(visit.session, visit.band, number)
     done = _with_added(typed)
     form, pick = done.form(address, address), _pick(visit, words, page)
@@ -118,7 +119,7 @@ def change_set(number: RowNumber, visit: VisitDep, typed: TypedDep) -> Response:
     titles = {row.key: row.title for row in around["rows"]}
     change = change_of_set(kept.noun, planned, titles)
     act.change_set(visit.session, visit.band, number, seen, planned, rules, change)
-    place = "found" if _is_looking(typed) else _row_moved(typed)
+    place = place_after(typed)
     return visit.go(address, "saved", place, words=words, page=str(page) if page > 1 else "")
 
 
@@ -145,9 +146,8 @@ def _entry(row: dict[str, Any], field: str) -> dict[str, Any]:
 
 def _with_added(typed: Typed) -> Typed:
     """The form with its button done; the tune whose button was pressed stands at the end."""
-    word, _, key = typed.text("do").partition(" ")
-    is_chosen = word == "add" and key
-    new = {name: (text,) for name, text in entry_values(Entry(key)).items()} if is_chosen else {}
+    key = chosen(typed)
+    new = {name: (text,) for name, text in entry_values(Entry(key)).items()} if key else {}
     return arranged(typed, "entries", new)
 
 
@@ -159,22 +159,6 @@ def _undo(visit: Visit, kept: Kept[Set], typed: Typed) -> None:
         is_as_stored = False  # what cannot be kept is taken back too
     if is_as_stored:
         act.undo_set(visit.session, visit.band, kept.id, typed.seen_version())
-
-
-def _row_moved(typed: Typed) -> str:
-    """The row that the page shows first after it was moved, by its id."""
-    place = moved_to(typed)
-    return "" if place is None else f"row-{place}"
-
-
-def _is_looking(typed: Typed) -> bool:
-    return typed.text("do").partition(" ")[0] == "look"
-
-
-def _page_wanted(typed: Typed) -> int:
-    """Which page of the tunes to choose from does the button ask for?"""
-    page = typed.text("do").partition(" ")[2] if _is_looking(typed) else ""
-    return int(page) if page.isascii() and page.isdigit() and 0 < len(page) < 6 else 1
 
 
 def _pick(visit: Visit, words: str, page: int) -> PickView:
@@ -198,7 +182,7 @@ def _around(visit: Visit, kept: Kept[Set], form: FormView) -> dict[str, Any]:
     keys |= {entry.tune_key for entry in kept.noun.entries}
     music = music_of(visit.session, visit.band, keys)
     timetable = time_of_set(kept.noun, music)
-    is_as_stored = len(kept.noun.entries) == len(typed)
+    is_as_stored = [entry.tune_key for entry in kept.noun.entries] == typed
     joins = joins_of_set(kept.noun, music) if is_as_stored else ()
     return {
         "view": set_view(

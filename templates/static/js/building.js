@@ -20,7 +20,7 @@ const say = (words) => {
 };
 
 function typed({ target }) {
-  if (target.form !== form || target.id === "words") return;
+  if (target.form !== form || "loose" in target.dataset) return;
   isUnsaved = true;
   clearTimeout(timer);
   if (!isPaused) timer = setTimeout(() => ask({ act: "" }), TYPING_MS);
@@ -56,6 +56,7 @@ async function next() {
 async function send(act) {
   const body = new URLSearchParams(new FormData(form));
   body.set("do", act);
+  if (act !== "add") body.delete("add_text");
   try {
     const answer = await fetch(form.action, { method: "POST", body });
     const page = new DOMParser().parseFromString(await answer.text(), "text/html");
@@ -122,9 +123,10 @@ function wholeForm(page, wish) {
   const open = rows().filter((row) => row.querySelector("details[open]")).map((row) => row.dataset.key);
   const left = document.activeElement.id;
   const fresh = page.querySelector("form[data-building]");
-  const words = form.querySelector("#words");
-  const found = fresh.querySelector("#words");
-  if (words && found) found.value = words.value;
+  for (const old of form.querySelectorAll("[data-loose]")) {
+    const loose = fresh.querySelector(`#${old.id}`);
+    if (loose && !(wish.act === "add" && old.id === "add_text")) loose.value = old.value;
+  }
   form.replaceChildren(...fresh.childNodes);
   for (const old of document.querySelectorAll("[data-live]")) {
     const piece = page.getElementById(old.id);
@@ -145,7 +147,7 @@ function goBack({ act, from }, left) {
   if (at >= 0) ids.unshift(`${kind}-${at}`, `move-${at}`, `down-${at}`, `up-${at}`);
   const goal = ids.map((id) => id && document.getElementById(id)).find(Boolean) || document.getElementById("save");
   goal.focus({ preventScroll: true });
-  if (at >= 0) goal.closest("[data-row]")?.scrollIntoView({ block: "nearest" });
+  if (at >= 0) goal.closest("[data-row]")?.scrollIntoView({ block: "nearest", behavior: "instant" });
 }
 
 function destination(act) {
@@ -171,6 +173,14 @@ function whereIs(row, done) {
   return row + (row >= to && row < from) - (row <= to && row > from);
 }
 
+// Enter in a field with a button of its own presses that, not the one that saves.
+function enter(event) {
+  const button = document.getElementById(event.target.dataset?.enter);
+  if (!button || event.key !== "Enter") return;
+  event.preventDefault();
+  button.click();
+}
+
 function keys(event) {
   const place = event.target.closest?.(".handle")?.dataset.place;
   if (place === undefined || !(event.key in ARROWS)) return;
@@ -188,6 +198,7 @@ if (form) {
   document.addEventListener("input", typed);
   document.addEventListener("click", pressed);
   document.addEventListener("keydown", keys);
+  document.addEventListener("keydown", enter);
   document.addEventListener("visibilitychange", () => {
     if (document.hidden && isUnsaved && !isPaused) ask({ act: "" });
   });

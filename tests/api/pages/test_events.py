@@ -101,14 +101,6 @@ def test_an_old_page_of_an_event_comes_back_with_what_was_typed(demo: TestClient
     assert "<h1>Second</h1>" in demo.get("/events/1").text
 
 
-def test_the_running_order_is_put_in_order_with_buttons(demo: TestClient) -> None:
-    fields = fields_of(demo.get("/events/1/edit").text) | {"do": ["down 0"]}
-    demo.post("/events/1/edit", data=fields)
-    items = demo.get("/api/events/1").json()["items"]
-    assert items[0]["text"].startswith("Drums only")
-    assert items[1]["set_key"] == "1"
-
-
 def test_an_event_is_deleted_from_its_page(demo: TestClient) -> None:
     fields = fields_of(demo.get("/events/4").text, within="/events/4/delete")
     assert demo.post("/events/4/delete", data=fields).url.path == "/events"

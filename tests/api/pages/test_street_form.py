@@ -81,8 +81,8 @@ def test_a_place_beyond_the_route_is_said_above_the_places(demo: TestClient) -> 
 
 
 def test_a_fixed_start_survives_the_form(demo: TestClient) -> None:
-    fields = fields_of(demo.get("/events/1/edit").text) | {"items.1.start": ["10:36"]}
-    demo.post("/events/1/edit", data=fields)
+    fields = fields_of(demo.get("/events/1/order").text) | {"items.1.start": ["10:36"]}
+    demo.post("/events/1/order", data=fields)
     assert demo.get("/api/events/1").json()["items"][1]["start"] == "10:36:00"
     demo.post("/events/1/edit", data=fields_of(demo.get("/events/1/edit").text))
     assert demo.get("/api/events/1").json()["items"][1]["start"] == "10:36:00"

@@ -1,0 +1,168 @@
+"""The page of a running order: its items in order, each with its time, and the sets to add."""
+
+from __future__ import annotations
+
+from typing import Annotated, Any
+
+from fastapi import Query
+from fastapi.responses import HTMLResponse, Response
+from pydantic import Field
+
+from api.actions import order as act
+from api.actions.timed import TimedEvent, findings_of, joins_between, street_of, timed_event
+from api.display.events import item_values
+from api.display.form import FormView
+from api.display.order import OrderView, Reckoned, order_length, order_rows, order_sums
+from api.display.pick import PickView, pick_sets
+from api.display.planned import setting_words
+from api.display.remedies import mended_at
+from api.routes.event_forms import ItemForm
+from api.routes.form import Form, RowNumber
+from api.routes.later import LaterRouter
+from api.routes.pages.building import (
+    chosen,
+    page_wanted,
+    place_after,
+    words_looked_for,
+)
+from api.routes.pages.looking import Word
+from api.routes.pages.rows import arranged, filled_rows
+from api.routes.pages.typed import Typed, TypedDep
+from api.routes.pages.visit import Visit, VisitDep
+from api.templating import render
+from planner.errors import RequestError
+from planner.event.event import Item
+
+router = LaterRouter(prefix="/events")
+
+PAGE = "pages/order.html"
+FIELDS = ("items", "words", "add_text")
+PageNumber = Annotated[int, Query(ge=1, le=100_000)]
+
+
+class OrderForm(Form):
+    """The items of a running order, from the first to the last."""
+
+    items: Annotated[tuple[ItemForm, ...], Field(max_length=100)] = ()
+
+    def planned(self) -> tuple[Item, ...]:
+        """The items as the engine knows them."""
+        return tuple(Item(**dict(item)) for item in self.items)
+
+
+@router.get("/{number}/order")
+def order(number: RowNumber, visit: VisitDep, words: Word = "", page: PageNumber = 1) -> Response:
+    """A running order by the clock, and the sets that can be added."""
+    timed = timed_event(visit.session, visit.band, number)
+    form = _form_of(timed)
+    pick = _pick(visit, words, page)
+    return visit.show(PAGE, form=form, pick=pick, **_around(visit, timed, form))
+
+
+@router.post("/{number}/order")
+def change_order(number: RowNumber, visit: VisitDep, typed: TypedDep) -> Response:
+    """Change a running order: what was typed is kept, and the button pressed is done."""
+    address, words, page = f"/events/{number}/order", words_looked_for(typed), page_wanted(typed)
+    timed = timed_event(visit.session, visit.band, number)
+    done = _with_added(typed)
+    form, pick = done.form(address, address), _pick(visit, words, page)
+    if typed.text("do") == "undo":
+        _undo(visit, timed, typed)
+        return visit.go(address, "undone", words=words)
+    visit.expects(PAGE, form, FIELDS, pick=pick, **_around(visit, timed, form))
+    items, before = checked(done), timed.kept.noun.event.items
+    names = {key: each.name for key, each in timed.sets.items()}
+    change = act.change_of_items(before, items, names)
+    seen = typed.seen_version()
+    act.change_order(visit.session, visit.band, number, seen, items, change)
+    more = {"page": str(page) if page > 1 else ""}
+    return visit.go(address, "saved", place_after(typed), words=words, **more)
+
+
+@router.get("/{number}/sets")
+def sets_to_add(
+    number: RowNumber, visit: VisitDep, words: Word = "", page: PageNumber = 1
+) -> Response:
+    """The sets that can be added, as a piece of the page: what a script puts there."""
+    return HTMLResponse(render("fragments/found.html", pick=_pick(visit, words, page)))
+
+
+def checked(typed: Typed) -> tuple[Item, ...]:
+    """What was typed, checked."""
+    return OrderForm.model_validate({"items": filled_rows(typed, "items")}).planned()
+
+
+def _with_added(typed: Typed) -> Typed:
+    """The form with its button done; the set whose button was pressed, or the words, at the end.
+
+    Words that are typed are added by the button that saves as well, so that they are not lost.
+    """
+    key = chosen(typed)
+    words = typed.text("add_text") if typed.text("do") in ("", "add") else ""
+    new = item_values(Item(key, "" if key else words)) if key or words else {}
+    pressed = typed.with_values({**typed.values, "do": ("add",)}) if words else typed
+    done = arranged(pressed, "items", {name: (text,) for name, text in new.items()})
+    return done.with_values({**done.values, "add_text": ()}) if words else done
+
+
+def _undo(visit: Visit, timed: TimedEvent, typed: Typed) -> None:
+    """Take back what is typed and not saved; when that is nothing, the last change."""
+    try:
+        is_as_stored = checked(typed) == timed.kept.noun.event.items
+    except (ValueError, RequestError):
+        is_as_stored = False  # what cannot be kept is taken back too
+    if is_as_stored:
+        act.undo_order(visit.session, visit.band, timed.kept.id, typed.seen_version())
+
+
+def _form_of(timed: TimedEvent) -> FormView:
+    address = f"/events/{timed.kept.id}/order"
+    values = {
+        f"items.{row}.{name}": (text,)
+        for row, item in enumerate(timed.kept.noun.event.items)
+        for name, text in item_values(item).items()
+    }
+    return FormView(address, values, version=str(timed.kept.version), newer=address)
+
+
+def _pick(visit: Visit, words: str, page: int) -> PickView:
+    found, count = act.find_sets(visit.session, visit.band, words, page)
+    lines = [
+        (each.key, f"{each.number} {each.name}", each.occasion.words if each.occasion else "")
+        for each in found
+    ]
+    return pick_sets(lines, count, words, page, act.A_FEW)
+
+
+def _around(visit: Visit, timed: TimedEvent, form: FormView) -> dict[str, Any]:
+    """Everything on the page beside the form: it is that of the running order as stored."""
+    event = timed.kept.noun.event
+    undo = act.last_change(visit.session, timed.kept.id)
+    view = OrderView(
+        address=f"/events/{timed.kept.id}",
+        name=event.name,
+        occasion=setting_words(event.setting),
+        sums=order_sums(event, timed.timetable),
+        length=order_length(timed.timetable),
+        problem=timed.problem,
+        findings=mended_at(
+            findings_of(timed),
+            f"/events/{timed.kept.id}",
+            {each.name: key for key, each in timed.sets.items()},
+        ),
+        undo="" if undo is None else f"Undo {undo or 'the last change'}",
+        state=f"Saved, version {timed.kept.version}",
+    )
+    typed = [form.value(name) for name in form.values if name.endswith(".set_key")]
+    is_as_stored = typed == [item.set_key for item in event.items]
+    return {"view": view, "rows": _rows(timed, form, is_as_stored=is_as_stored)}
+
+
+def _rows(timed: TimedEvent, form: FormView, *, is_as_stored: bool) -> Any:
+    street = street_of(timed) if is_as_stored else None
+    told = Reckoned(
+        timetable=timed.timetable if is_as_stored else None,
+        joins=joins_between(timed) if is_as_stored else (),
+        street=street.items if street else (),
+    )
+    return order_rows(form, timed.sets, timed.titles, told)
