@@ -14,6 +14,7 @@ from typing import Annotated, Any
 import typer
 
 from api.cli_rules import contest_rulebook
+from api.display.dances import dance_document
 from api.display.rulesets import ruleset_row
 from planner.errors import RequestError
 from planner.event.amounts import minutes_and_seconds, plain
@@ -128,7 +129,7 @@ def dance_command(
     """Bars and seconds of a dance, and where quick time begins."""
     rulebook = load_rulebook()
     if show_list:
-        _list([_dance_row(dance) for dance in all_dances(rulebook)], as_json)
+        _list([dance_document(dance, rulebook) for dance in all_dances(rulebook)], as_json)
         return
     dance = find_dance(_needed("dance", name, "a name of --list"), rulebook)
     usual = " or ".join("+".join(map(str, each)) for each in dance.usual_steps) or "6 or 3+1"
@@ -274,15 +275,6 @@ def _dance_text(dance: Dance, got: DanceLength) -> str:
         f"within the tolerance {plain(round(got.shortest_s, 1))} to "
         f"{plain(round(got.longest_s, 1))} s"
     )
-
-
-def _dance_row(dance: Dance) -> dict[str, Any]:
-    return {
-        "name": dance.name,
-        "title": dance.title,
-        "usual_steps": ["+".join(map(str, each)) for each in dance.usual_steps],
-        "usual_tempo": [each.tempo.value if each.tempo else None for each in dance.tempos],
-    }
 
 
 def _list(rows: list[dict[str, Any]], as_json: bool) -> None:

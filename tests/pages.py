@@ -13,7 +13,9 @@ ALWAYS = (
     "/tunes/new/outline", "/people", "/people/new", "/people/readiness", "/people/lists", "/rules",
     "/about", "/style", "/players",
     "/rules/thresholds.gracenote.length", "/rules/occasions.parade.own_band.within_beat",
-    "/rules/cautions.heat", "/rules/contests", "/rules/contests/new", "/rules/idioms.march.round",
+    "/rules/cautions.heat", "/rules/contests", "/rules/contests/new", "/rules/dances",
+    "/rules/dances/highland-fling", "/rules/dances/sword-dance?steps=2%2B2",
+    "/rules/idioms.march.round",
 )  # fmt: skip
 """Pages that are there in an empty library too."""
 

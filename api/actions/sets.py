@@ -18,7 +18,7 @@ from api.storage.database import BandId, Session
 from api.storage.faults import InUseError, NotFoundError
 from api.storage.records import Kept
 from planner.errors import RequestError
-from planner.event.dance import dance_beats, find_dance
+from planner.event.dance import Dance, dance_beats, find_dance
 from planner.event.event import Entry, Set
 from planner.event.rulesets import find_ruleset
 from planner.rules.rulebook import RuleBook
@@ -134,6 +134,24 @@ def check_set(session: Session, band: BandId, planned: Set, rulebook: RuleBook) 
         dance = find_dance(planned.dance, rulebook)
         if planned.steps:
             dance_beats(dance, planned.steps)
+        _check_tempo(session, band, planned, dance)
+
+
+def _check_tempo(session: Session, band: BandId, planned: Set, dance: Dance) -> None:
+    """Stop at a tune without a tempo of its own for a dance of which none is on record.
+
+    Raises:
+        RequestError: it names the dance and the tune.
+    """
+    bare = [int(entry.tune_key) for entry in planned.entries if entry.tempo_bpm is None]
+    if not bare or all(tempo.tempo for tempo in dance.tempos):
+        return
+    kept = tuple(stored_tunes.tunes_by_number(session, band, sorted(set(bare))).values())
+    for each in with_music(session, band, kept):
+        tune, record = each.noun.tune, each.noun.record
+        if record.tempo_bpm is None and (tune is None or tune.tempo is None):
+            problem = f"no tempo of {dance.title} is on record, and “{record.title}” gives none"
+            raise RequestError("dance", problem, "ask the dancers and write it beside the tune")
 
 
 def check_entries(session: Session, band: BandId, entries: Sequence[Entry]) -> None:

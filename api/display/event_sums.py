@@ -74,6 +74,7 @@ class DanceView:
     name: str
     facts: tuple[tuple[str, str], ...]
     problem: str = ""
+    address: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -190,11 +191,12 @@ def _short(there: int, needed: int) -> str:
 
 def _dance(name: str, sums: DanceSums) -> DanceView:
     steps = "+".join(map(str, sums.steps)) or "not said"
+    address = f"/rules/dances/{sums.dance.name}?steps={'%2B'.join(map(str, sums.steps))}"
     facts = [("Dance", sums.dance.title), ("Steps", steps)]
     tempos = " then ".join(tempo_words(bpm) for bpm in sums.tempos_bpm)
     facts.append(("Tempo", f"{tempos} beats a minute, {sums.tolerance:.1%} either way at most"))
     if sums.length is None:
-        return DanceView(name, tuple(facts), sums.problem)
+        return DanceView(name, tuple(facts), sums.problem, address)
     length = sums.length
     facts += [
         ("Introduction", f"{length.introduction_bars} bars"),
@@ -204,7 +206,7 @@ def _dance(name: str, sums: DanceSums) -> DanceView:
     ]
     if length.quick_from_bar:
         facts.append(("Quick time from", f"bar {length.quick_from_bar} of the dance"))
-    return DanceView(name, tuple(facts))
+    return DanceView(name, tuple(facts), address=address)
 
 
 def _sound(dose: SoundDose, where: str) -> tuple[str, ...]:

@@ -16,6 +16,7 @@ from api.routes import (
     choices,
     compare,
     contest_rules,
+    dances,
     day,
     events,
     fill,
@@ -34,7 +35,7 @@ from api.routes.later import put_together
 
 NOUNS = (
     band, tunes, sets, people, events, choices, compare, plans, played, readiness, rules,
-    sums, who, lists, day, fill, contest_rules,
+    sums, who, lists, day, fill, contest_rules, dances,
 )  # fmt: skip
 
 

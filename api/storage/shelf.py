@@ -64,6 +64,14 @@ def search_shelf(
     return ShelfPage(tuple(_line(rows[number]) for number in here), len(found), total)
 
 
+def tunes_of_idioms(
+    session: Session, band: BandId, idioms: Sequence[str], most: int
+) -> tuple[int, ...]:
+    """The numbers of the tunes of these idioms by title, at most so many."""
+    asked = select(ShelfRow.tune_id).where(_of(band), col(ShelfRow.idiom).in_(idioms))
+    return tuple(session.exec(asked.order_by(col(ShelfRow.title)).limit(most)))
+
+
 def choices_of_shelf(session: Session, band: BandId) -> ShelfChoices:
     """The idioms, metres and tonal centres that occur, each once."""
     asked = select(ShelfRow.idiom, ShelfRow.metre, ShelfRow.tonal_centre).where(_of(band))

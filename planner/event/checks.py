@@ -10,12 +10,11 @@ from __future__ import annotations
 from collections import Counter
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from datetime import time
-from fractions import Fraction
 from itertools import pairwise
 
 from planner.event.altered import link_tune
 from planner.event.altered_checks import check_altered
-from planner.event.amounts import lower_start, minutes_and_seconds, plain
+from planner.event.amounts import lower_start, minutes_and_seconds
 from planner.event.contest import (
     SetVerdict,
     Verdict,
@@ -23,20 +22,19 @@ from planner.event.contest import (
     judge_set,
     on_the_clock,
 )
-from planner.event.dance import dance_beats, find_dance
+from planner.event.dance_checks import check_dance
 from planner.event.event import Entry, Event, LineUp, Occasion, Set, Setting, Sort
 from planner.event.played_parts import as_played
 from planner.event.programme import check_programme, check_submitted
 from planner.event.rulesets import find_ruleset
 from planner.event.street_checks import check_street
-from planner.event.timetable import EventTimetable, Kind, SetTimetable, Slot, time_event
+from planner.event.timetable import EventTimetable, SetTimetable, Slot, time_event
 from planner.findings import Finding, Gravity
 from planner.music.tune import Part, Tune
 from planner.rules.rulebook import RuleBook
 
 HALF_A_DAY_S = 12 * 3600
 """How far may two times lie apart before they are of two days? A band is not out for longer."""
-
 
 OPEN = "it cannot be held against a window until its times through are fixed."
 
@@ -67,7 +65,7 @@ def check_event(
     timed = {slot.timetable.key: slot.timetable for slot in timetable.slots if slot.timetable}
     for a_set in dict.fromkeys(chosen):
         findings += check_contest(a_set, timed[a_set.key], tunes, rulebook, line_up)
-        findings += check_dance(a_set, timed[a_set.key], rulebook)
+        findings += check_dance(a_set, timed[a_set.key], tunes, rulebook)
     findings += _submitted(dict.fromkeys(chosen), rulebook)
     if standard_settings is not None:
         for a_set in dict.fromkeys(chosen):
@@ -184,25 +182,6 @@ def check_contest(
     yield from check_programme(rules, a_set, tunes)
     if line_up is not None:
         yield from check_minimum(rules, line_up)
-
-
-def check_dance(a_set: Set, timetable: SetTimetable, rulebook: RuleBook) -> Iterator[Finding]:
-    """The tunes of a set fill the steps of its dance to the beat."""
-    if not a_set.dance or not a_set.steps or timetable.is_open_ended:
-        return
-    dance = find_dance(a_set.dance, rulebook)
-    needed = dance_beats(dance, a_set.steps)
-    played = sum(
-        (each.beats for each in timetable.stretches if each.kind is not Kind.INTRODUCTION),
-        Fraction(0),
-    )
-    if played != needed:
-        steps = "+".join(map(str, a_set.steps))
-        text = (
-            f"the tunes last {plain(played)} beats, and {dance.title} of {steps} steps needs "
-            f"{plain(needed)}."
-        )
-        yield Finding("dance_not_filled", text, a_set.name)
 
 
 def _submitted(chosen: Iterable[Set], rulebook: RuleBook) -> Iterator[Finding]:

@@ -86,7 +86,7 @@ def dance_length(
     Raises:
         RequestError: steps or tempos that do not fit the dance, no tempo, beats a bar unknown.
     """
-    _check_steps(dance, steps)
+    check_steps(dance, steps)
     _check_tempos(dance, tempos_bpm)
     bars = [count * bars_in_a_step(tempo) for count, tempo in zip(steps, dance.tempos, strict=True)]
     bars[0] += dance.opening
@@ -112,7 +112,7 @@ def dance_beats(dance: Dance, steps: Sequence[int]) -> Fraction:
     Raises:
         RequestError: steps that do not fit the dance, beats a bar unknown.
     """
-    _check_steps(dance, steps)
+    check_steps(dance, steps)
     opening = dance.opening * _beats(dance, dance.tempos[0])
     pairs = zip(steps, dance.tempos, strict=True)
     return opening + sum(
@@ -238,7 +238,12 @@ def _number(rule: Quantity) -> Fraction:
     return Fraction(str(rule.value))
 
 
-def _check_steps(dance: Dance, steps: Sequence[int]) -> None:
+def check_steps(dance: Dance, steps: Sequence[int]) -> None:
+    """Stop at steps that the dance does not have.
+
+    Raises:
+        RequestError: one number for two tempos or the other way round, or too few or too many.
+    """
     wanted = "slow and quick steps, such as 3+1" if len(dance.tempos) > 1 else "one number of steps"
     if len(steps) != len(dance.tempos):
         given = "+".join(map(str, steps)) or "nothing"

@@ -60,8 +60,13 @@ def check_submitted(entered: Iterable[tuple[RuleSet, str]]) -> Iterator[Finding]
 
 
 def tune_type(tune: Tune) -> str:
-    """The type a tune counts as, ``reel`` for a pointed and a round one; empty for none."""
-    return (tune.idiom or "").split(" ")[-1] if "reel" in (tune.idiom or "") else tune.idiom or ""
+    """The type a tune counts as; empty where nobody has said."""
+    return type_of_idiom(tune.idiom or "")
+
+
+def type_of_idiom(idiom: str) -> str:
+    """The type of tune an idiom counts as: ``reel`` for a pointed and a round one."""
+    return "reel" if idiom.endswith("reel") else idiom
 
 
 def _played(tune: Tune, parts: int) -> Played:

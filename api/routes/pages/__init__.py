@@ -9,6 +9,7 @@ from api.routes.later import put_together
 from api.routes.pages import (
     answers,
     contest_rules,
+    dances,
     day,
     desk,
     drum_grid,
@@ -58,7 +59,7 @@ ROOMS = {
     "/tunes": (tune_new, tune_edit, tune_division, tune_recast, drum_grid, tunes),
     "/people": (readiness, lists, people),
     "/players": (players,),
-    "/rules": (contest_rules, rules),
+    "/rules": (contest_rules, dances, rules),
 }  # fmt: skip
 
 #: The pages that are there from the first moment.

@@ -212,4 +212,7 @@ def test_tunes_that_do_not_fill_the_dance_are_found():
 
 def test_tunes_that_fill_the_dance_pass():
     floor = Setting(Occasion.DANCE, Sort.FLOOR)
-    assert found(an_event(floor), a_set(*["reel"] * 4, dance="half-tulloch", steps=(8,))) == {}
+    assert (
+        found(an_event(floor), a_set(*["reel"] * 4, bpm=102, dance="half-tulloch", steps=(8,)))
+        == {}
+    )
