@@ -13,7 +13,7 @@ from planner.errors import RequestError
 from planner.event.rulesets import USUAL_CLOCK, all_rulesets
 from planner.licence.licence import Level
 from planner.rules.load import load_rulebook
-from planner.rules.rulebook import Quantity, RuleBook, Status, Value
+from planner.rules.rulebook import PLACES_ON_THE_BEAT, Quantity, RuleBook, Status, Value
 
 OTHER_END = {"shortest": "longest", "longest": "shortest"}
 THE_BOOK_HOLDS = 0
@@ -128,17 +128,18 @@ def fit_value(rule: Quantity, value: Value) -> Value:
     if isinstance(rule.value, bool | str):
         if type(value) is not type(rule.value):
             raise RequestError("value", f"{value!r} does not fit", f"give one like {rule.value!r}")
-        return _known_level(value) if rule.unit == "level" else value
+        return _known_word(rule, value)
     if isinstance(value, bool) or not isinstance(value, int | float):
         raise RequestError("value", f"{value!r} is no number", f"give one in {rule.unit}")
     return _in_range(rule, value)
 
 
-def _known_level(value: Value) -> Value:
-    """One of the four levels of a licence: any other word would stop every plan that needs it."""
-    levels = [level.value for level in Level]
-    if value not in levels:
-        raise RequestError("value", f"{value!r} is no level", f"choose {', '.join(levels)}")
+def _known_word(rule: Quantity, value: Value) -> Value:
+    """A level or a place on the beat: any other word would stop every plan that needs it."""
+    known = {"level": [level.value for level in Level], "place on the beat": PLACES_ON_THE_BEAT}
+    if rule.unit in known and value not in known[rule.unit]:
+        choices = ", ".join(known[rule.unit])
+        raise RequestError("value", f"{value!r} is no {rule.unit}", f"choose {choices}")
     return value
 
 

@@ -10,7 +10,7 @@ from api.display.form import FormView
 from api.display.planned_tune import LAYER_WORDS
 from api.display.words import sentence, sentence_start
 from planner.licence.licence import Level
-from planner.rules.rulebook import Quantity, RuleBook, Status, Value
+from planner.rules.rulebook import PLACES_ON_THE_BEAT, Quantity, RuleBook, Status, Value
 
 # Which rows has the matrix, and under which prefix do their rules stand?
 MATRIX_ROWS = (
@@ -28,6 +28,7 @@ MATRIX_ROWS = (
 GROUP_WORDS = {
     "occasions": "What takes one level off, and the dancers' tempo",
     "thresholds": "What can be heard, what clashes, what can be played",
+    "movements": "Movements: how each family sits on the beat",
     "idioms": "Idioms: pointing, tempo, size of a hold",
     "drill": "Introductions, the street, and nerves",
     "joins": "Joins between tunes",
@@ -40,7 +41,7 @@ GROUP_WORDS = {
 }
 CIRCUMSTANCES = "occasions.circumstances"
 IN_MATRIX = tuple(prefix for _, prefix in MATRIX_ROWS)
-WORDY = {"text", "word", "level", "yes or no", ""}
+WORDY = {"text", "word", "level", "place on the beat", "yes or no", ""}
 
 
 @dataclass(frozen=True, slots=True)
@@ -217,6 +218,8 @@ def _choices(rule: Quantity) -> Choices:
         return (("yes", "yes"), ("no", "no"))
     if rule.unit == "level":
         return tuple((str(level), str(level)) for level in Level)
+    if rule.unit == "place on the beat":
+        return tuple((place, place) for place in PLACES_ON_THE_BEAT)
     return ()
 
 

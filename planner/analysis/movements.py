@@ -19,9 +19,17 @@ from itertools import groupby, pairwise
 
 from planner.music.scale import Pitch
 from planner.music.tune import Bar, Note, Part, Tune, note_id
-from planner.rules.rulebook import MovementRule, RuleBook
+from planner.rules.rulebook import (
+    AS_IN_THE_BOOK,
+    ON_THE_BEAT,
+    MovementRule,
+    RuleBook,
+    Value,
+)
 
 UNNAMED = "unnamed movement"
+MORE_THAN_ANY = 99
+"""More gracenotes than any movement has: all of them."""
 
 Spelling = tuple[tuple[str, ...], str]
 
@@ -136,13 +144,23 @@ def _beat_index(rule: MovementRule, rules: RuleBook, idiom: str | None) -> int:
     """The book's beat index, or the band's own for this movement or its whole family.
 
     Schools differ, so a band may lay a number of gracenotes over the book under
-    ``movements.heavy_throw_on_d`` or, for the whole family, ``movements.families.throw``; it stops
-    at the gracenotes the movement has.
+    ``movements.heavy_throw_on_d`` or, for the whole family, a place on the beat under
+    ``movements.families.throw``; it stops at the gracenotes the movement has.
     """
     own = rules.find(f"movements.{rule.key}", f"movements.families.{rule.family}")
-    if own is not None:
-        return max(0, min(int(rules.number(own.key)), len(rule.gracenotes)))
+    if own is not None and own.value != AS_IN_THE_BOOK:
+        return max(0, min(_before_the_beat(own.value), len(rule.gracenotes)))
     return rule.beat_index_by_idiom.get(idiom or "", rule.beat_index)
+
+
+def _before_the_beat(place: Value) -> int:
+    """How many gracenotes sound before the beat: a number, or one of the places in words."""
+    if isinstance(place, int | float):
+        return int(place)
+    number, _, _ = str(place).partition(" ")
+    if number.isdigit():
+        return int(number)
+    return 0 if place == ON_THE_BEAT else MORE_THAN_ANY
 
 
 @dataclass(frozen=True, eq=False)

@@ -14,13 +14,15 @@ from planner.marks.marks import Clash
 from planner.rules.rulebook import RuleBook
 
 
-def flam_threshold(is_late: bool, rules: RuleBook, path_difference_m: float = 0.0) -> float:
+def flam_threshold(is_late: bool, rules: RuleBook) -> float:
     """The shift in ms from which pipes and drums are heard apart. Source: groove_preprint.
 
-    A listener nearer to one of them has part of it used up before anybody errs.
+    A listener nearer to one of them has part of it used up before anybody errs: by the difference
+    of the two ways, which is a setting.
     """
     base = rules.number(f"thresholds.clash.{'late' if is_late else 'early'}")
-    used_up = rules.number("thresholds.clash.ms_a_metre") * path_difference_m
+    metres = rules.number("thresholds.clash.path_difference")
+    used_up = rules.number("thresholds.clash.ms_a_metre") * metres
     return max(base - used_up, rules.number("thresholds.clash.floor"))
 
 

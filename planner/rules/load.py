@@ -20,7 +20,15 @@ from typing import Any
 
 from planner.errors import RulebookError
 from planner.music.scale import CHANTER_NAMES
-from planner.rules.rulebook import MovementRule, Quantity, RuleBook, Source, Status, Value
+from planner.rules.rulebook import (
+    PLACES_ON_THE_BEAT,
+    MovementRule,
+    Quantity,
+    RuleBook,
+    Source,
+    Status,
+    Value,
+)
 
 DATA = Path(__file__).parent / "data"
 
@@ -36,7 +44,8 @@ UNITS = {
     "ms", "s", "minutes", "m", "km", "degrees C", "dBA", "dBC", "percent", "ratio", "share", "bpm",
     "bars", "bars a minute", "beats", "parts", "times", "steps", "paces", "paces a minute",
     "gracenotes", "notes", "marks", "players", "sets", "tunes", "semitones", "standard deviations",
-    "level", "word", "text", "yes or no", "rung", "weight", "cents", "year", "mph",
+    "level", "place on the beat", "word", "text", "yes or no", "rung", "weight", "cents", "year",
+    "mph",
 }  # fmt: skip
 
 
@@ -161,6 +170,8 @@ def _check_value(
     """Refuse a value that its unit or its own range does not allow."""
     if unit == "level" and value not in LEVELS:
         raise RulebookError(file, key, f"has the level {value!r}; known are {', '.join(LEVELS)}")
+    if unit == "place on the beat" and value not in PLACES_ON_THE_BEAT:
+        raise RulebookError(file, key, f"has {value!r}, which is no place on the beat")
     if unit == "yes or no" and not isinstance(value, bool):
         raise RulebookError(file, key, f"must be true or false, not {value!r}")
     low, high = span

@@ -27,6 +27,16 @@ class Status(StrEnum):
     OWN = "the band's own"
 
 
+AS_IN_THE_BOOK, ON_THE_BEAT, BEFORE_THE_BEAT = "as in the book", "on the beat", "before the beat"
+PLACES_ON_THE_BEAT = (
+    AS_IN_THE_BOOK,
+    ON_THE_BEAT,
+    *(f"{count} before the beat" for count in (1, 2, 3, 4)),
+    BEFORE_THE_BEAT,
+)
+"""Where a movement can sit: the numbers are gracenotes, and "before" alone is all of them."""
+
+
 @dataclass(frozen=True, slots=True)
 class Source:
     """A publication, rule book or convention that values are taken from."""

@@ -33,6 +33,20 @@ def test_a_value_out_of_range_is_said_beside_its_field(client: TestClient) -> No
     assert 'value="Morna"' in page.text
 
 
+def test_a_band_says_how_its_taorluaths_sit_on_the_beat(demo: TestClient) -> None:
+    key = "/rules/movements.families.taorluath"
+    assert "Movements: how each family sits on the beat" in demo.get("/rules").text
+    assert '<option value="as in the book" selected>' in demo.get(key).text
+    asked = "/api/tunes/9/plan?occasion=parade"
+    before = demo.get(asked).json()["tune"]["movements"]
+    assert {each["sits"] for each in before if "taorluath" in each["name"]} == {"across the beat"}
+    demo.post(key, data={"version": "0", "value": "on the beat", "set_by": "Morna"})
+    moved = demo.get(asked).json()["tune"]["movements"]
+    assert {each["sits"] for each in moved if "taorluath" in each["name"]} == {"on the beat"}
+    odd = demo.post(key, data={"version": "1", "value": "somewhere", "set_by": "Morna"})
+    assert odd.status_code == 422
+
+
 def test_letters_are_no_number(client: TestClient) -> None:
     page = client.post(KEY, data={"version": "0", "value": "soon", "set_by": "Morna"})
     assert page.status_code == 422

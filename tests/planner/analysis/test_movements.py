@@ -204,6 +204,30 @@ def test_a_band_moves_a_whole_family_onto_its_own_beat():
     assert movement("low G, D, C", "D", "B").beat_index == 0
 
 
+@pytest.mark.parametrize(
+    ("place", "grip", "throw"),
+    [
+        ("as in the book", 3, 0),
+        ("on the beat", 0, 0),
+        ("1 before the beat", 1, 1),
+        ("before the beat", 3, 3),
+    ],
+)
+def test_a_band_says_in_words_how_a_family_sits(place, grip, throw):
+    families = [f"movements.families.{name}" for name in ("grip", "throw")]
+    rules = RULES.with_own({key: replace(RULES[key], value=place) for key in families})
+    assert movement("low G, D, low G", "B", "C", rules=rules).beat_index == grip
+    assert movement("low G, D, C", "D", "B", rules=rules).beat_index == throw
+
+
+def test_every_family_of_the_book_can_be_set():
+    named = {rule.family for rule in RULES.movements if rule.family}
+    settable = set(RULES.section("movements.families"))
+    assert {f"movements.families.{family}" for family in named} <= {
+        key if key.startswith("movements") else f"movements.families.{key}" for key in settable
+    }
+
+
 def test_a_band_moves_one_movement_and_leaves_its_family():
     rules = own_beat("movements.grip", 0)
     assert movement("low G, D, low G", "B", "C", rules=rules).beat_index == 0

@@ -1,3 +1,5 @@
+from dataclasses import replace
+
 import pytest
 
 from planner.marks.clash import (
@@ -13,6 +15,12 @@ from planner.rules.load import load_rulebook
 BOOK = load_rulebook()
 
 
+def standing(metres):
+    """The rules where a listener is so many metres further from the pipes than from the drums."""
+    key = "thresholds.clash.path_difference"
+    return BOOK.with_own({key: replace(BOOK[key], value=metres)})
+
+
 @pytest.mark.parametrize(
     ("ratio", "word"),
     [(0.0, "clean"), (0.49, "clean"), (0.5, "watch"), (0.8, "risk"), (0.99, "risk"), (1.0, "flam")],
@@ -23,8 +31,9 @@ def test_a_clash_has_its_word(ratio, word):
 
 def test_a_listener_to_one_side_has_less_to_spare():
     # Sound takes 2.92 ms for a metre: four metres use up 11.7 of the 28 ms.
-    assert flam_threshold(True, BOOK, 4.0) == pytest.approx(28 - 11.68)
-    assert flam_threshold(False, BOOK, 20.0) == 5.0
+    assert flam_threshold(True, standing(4.0)) == pytest.approx(28 - 11.68)
+    assert flam_threshold(False, standing(20.0)) == 5.0
+    assert flam_threshold(False, standing(0.0)) == 23.0
 
 
 def test_a_roll_forgives():
