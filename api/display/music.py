@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from planner.engraving.engrave import engrave
 from planner.engraving.engraved import System
@@ -39,16 +39,19 @@ class MusicView:
     problem: str = ""
 
 
-def music_view(tune: Tune, marks: Sequence[Mark] = (), prefix: str = "") -> MusicView:
+def music_view(
+    tune: Tune, marks: Sequence[Mark] = (), prefix: str = "", *, is_excerpt: bool = False
+) -> MusicView:
     """The music of a tune with these marks; empty where there are no notes.
 
-    ``prefix`` starts the ids, so that several tunes can stand on one page.
+    ``prefix`` starts the ids, so that several tunes can stand on one page. An excerpt ends with a
+    plain bar line, for it does not end where the tune does.
     """
     if not tune.has_notes:
         return MusicView()
     try:
-        wide = _lines(tune, marks, WIDE)
-        narrow = _lines(tune, marks, NARROW)
+        wide = _lines(tune, marks, replace(WIDE, single_line=is_excerpt))
+        narrow = _lines(tune, marks, replace(NARROW, single_line=is_excerpt))
     except EngravingError as problem:
         return MusicView(problem=str(problem))
     return MusicView(

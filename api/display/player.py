@@ -6,6 +6,8 @@ from dataclasses import dataclass
 
 from api.display.event import times_of_day
 from api.display.music import MusicView, music_view
+from api.display.own_bars import own_bar_lines
+from api.display.own_bars_on_screen import OwnBarsView, own_bars_view
 from api.display.people import INSTRUMENT_WORDS
 from api.display.planned import PlannedEntry, PlannedEvent, PlannedSet, setting_words
 from api.display.planned_tune import MarkLineView, facts_words, mark_lines, no_mark_words
@@ -96,6 +98,7 @@ class MyMusicView:
     legend: Legend
     marks: tuple[MarkLineView, ...]
     no_marks: str
+    own_bars: OwnBarsView
 
 
 def player_view(planned: PlannedEvent, person: Person, base: str) -> PlayerView:
@@ -151,6 +154,7 @@ def my_music_view(
         legend=legend_of(plan.marks),
         marks=mark_lines(plan.marks, "my", False),
         no_marks=no_mark_words(plan),
+        own_bars=own_bars_view(each),
     )
 
 
@@ -197,7 +201,12 @@ def _tune(each: PlannedEntry, line_up: LineUp, person: Person, card: str) -> MyT
     key, plan, entry = each.entry.tune_key, each.plan, each.entry
     is_out = (person.key, key) in line_up.outs
     has_harmony = (person.key, key) in line_up.harmony
-    lines = (("Start", start_words(entry)), ("Stop", stop_words(entry)), ("Join", entry.join))
+    lines = (
+        ("Start", start_words(entry)),
+        ("Stop", stop_words(entry)),
+        *own_bar_lines(each),
+        ("Join", entry.join),
+    )
     return MyTuneView(
         title=plan.tune.title,
         address=f"{card}/tunes/{key}",

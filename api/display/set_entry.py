@@ -30,8 +30,11 @@ CUT_OFFS: Choices = (
     ("", "not said"),
     *((cut_off.value, sentence_start(cut_off.words)) for cut_off in CutOff),
 )
-FIRST_HINT = "Rolls last as long as the rule book says; the set's own introduction goes before it."
+FIRST_HINT = "Rolls last as the rule book says, or as the introduction of the set."
+    "Rolls last as long as the rule book says; an introduction of the set's own counts instead."
+)
 LATER_HINT = "Rolls before a tune inside a set count as part of the join."
+NO_MUSIC = MusicView()
 
 EXAMPLES = {
     Fraction(2): "{g}A2 {gef}e2 fills a bar of 2/4.",
@@ -61,7 +64,8 @@ class SetEntryView:
     example: str = ""
     next_title: str = ""
     attack_hint: str = ""
-    own_music: tuple[tuple[str, MusicView], ...] = ()
+    last_bar: MusicView = NO_MUSIC
+    link: MusicView = NO_MUSIC
 
 
 def set_entry_view(
@@ -90,22 +94,23 @@ def set_entry_view(
         turns=_turn_prefixes(form),
         example=EXAMPLES.get(tune.metre.bar_length, "") if tune else "",
         next_title=next_title,
-        own_music=own_music(a_set.entries[place - 1], tune) if tune else (),
+        last_bar=_last_bar(a_set.entries[place - 1], tune) if tune else NO_MUSIC,
+        link=_link(a_set.entries[place - 1], tune) if tune else NO_MUSIC,
         attack_hint=FIRST_HINT if place == 1 else LATER_HINT,
     )
 
 
-def own_music(entry: Entry, tune: Tune) -> tuple[tuple[str, MusicView], ...]:
-    """The altered last bar, with the bar before it, and the link as they are stored, engraved."""
+def _last_bar(entry: Entry, tune: Tune) -> MusicView:
+    """The altered last bar as it is stored, engraved after the bar before it."""
+    if not entry.last_bar or not tune.has_notes:
+        return NO_MUSIC
+    return music_view(last_bars(as_played(entry, tune), 2), (), "last-", is_excerpt=True)
+
+
+def _link(entry: Entry, tune: Tune) -> MusicView:
+    """The link as it is stored, engraved."""
     link = link_tune(entry, tune)
-    found = []
-    if entry.last_bar and tune.has_notes:
-        found.append(
-            ("Last two bars", music_view(last_bars(as_played(entry, tune), 2), (), "last-"))
-        )
-    if link is not None:
-        found.append(("Link", music_view(link, (), "link-")))
-    return tuple(found)
+    return music_view(link, (), "link-", is_excerpt=True) if link else NO_MUSIC
 
 
 def entry_address(set_address: str, place: int) -> str:

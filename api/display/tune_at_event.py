@@ -11,7 +11,7 @@ from api.display.marks import done_words, why_words
 from api.display.music import MusicView, music_view
 from api.display.note_here import NoteHereView, note_words, place_words
 from api.display.occasions import occasion_words, what_differs
-from api.display.own_bars import own_bar_lines
+from api.display.own_bars_on_screen import OwnBarsView, own_bars_view
 from api.display.planned import PlannedEntry, PlannedEvent, setting_words
 from api.display.planned_tune import LAYER_WORDS, PlannedTuneView, planned_tune_view, size_words
 from api.display.signs import move_sign
@@ -97,6 +97,7 @@ class TuneAtEventView:
     lift_layers: tuple[tuple[str, str], ...]
     levels: Choices
     bar: BarView | None
+    own_bars: OwnBarsView
 
 
 @dataclass(frozen=True, slots=True)
@@ -137,7 +138,7 @@ def tune_at_event_view(
         kind=kind_of(planned.event.setting),
         key=key,
         version=str(version),
-        plan=planned_tune_view(plan, each.entry, event_address, own_bars=own_bar_lines(each)),
+        plan=planned_tune_view(plan, each.entry, event_address),
         music=music_view(plan.tune, plan.marks),
         marks=tuple(mark_here(mark) for mark in plan.marks),
         legend=legend_of(plan.marks),
@@ -152,6 +153,7 @@ def tune_at_event_view(
         lift_layers=tuple(LAYER_WORDS.items()),
         levels=(("", "as the occasion has it"), *((str(level), str(level)) for level in Level)),
         bar=bar_view(plan, note.place if note else ""),
+        own_bars=own_bars_view(each),
     )
 
 
