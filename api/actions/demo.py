@@ -31,9 +31,11 @@ from api.storage.tables import PersonRow, SetRow, TuneRow
 from planner.event.event import (
     SORTS_BY_OCCASION,
     Arrangements,
+    Attack,
     Circumstance,
     Clock,
     Control,
+    CutOff,
     Drums,
     Entry,
     Event,
@@ -161,9 +163,7 @@ def _write_learnt(
 
 
 def _add_set(session: Session, band: BandId, told: Table, tunes: Keys) -> str:
-    entries = tuple(
-        Entry(**{**entry, "tune_key": tunes[entry["tune_key"]]}) for entry in told["entry"]
-    )
+    entries = tuple(_entry(entry, tunes) for entry in told["entry"])
     planned = Set(
         key="",
         number=told["number"],
@@ -179,6 +179,15 @@ def _add_set(session: Session, band: BandId, told: Table, tunes: Keys) -> str:
         familiarity=Familiarity(told["familiarity"]) if "familiarity" in told else None,
     )
     return stored_sets.add_set(session, band, planned).noun.key
+
+
+def _entry(told: Table, tunes: Keys) -> Entry:
+    said = {**told, "tune_key": tunes[told["tune_key"]]}
+    for name, words in (("attack", Attack), ("cut_off", CutOff)):
+        said |= {name: words(told[name])} if name in told else {}
+    for name in ("parts", "part_times"):
+        said |= {name: tuple(told[name])} if name in told else {}
+    return Entry(**said)
 
 
 def _add_event(

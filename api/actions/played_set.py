@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 from api.actions.exports import MIDI, file_stem
 from api.actions.planning import EventPlan, plan_of_event
 from api.display.planned import PlannedEntry, PlannedSet
@@ -10,7 +12,7 @@ from api.storage.faults import NotFoundError
 from api.storage.records import NewFile
 from planner.errors import RequestError
 from planner.event.played_parts import in_turn
-from planner.event.timetable import introduction_beats
+from planner.event.timetable import introduction_beats, rolls_before
 from planner.music.tune import Tune
 from planner.notation.imported import write_midi
 from planner.notation.midi_file import Sound
@@ -56,6 +58,10 @@ def _played(plan: EventPlan, planned: PlannedSet) -> PlayedSet:
     if not planned.entries:
         return play_set(())
     pieces = [_piece(each, plan.shelf.tunes[each.entry.tune_key].tune) for each in planned.entries]
+    for place, following in enumerate(planned.entries[1:]):
+        beats = rolls_before(following.entry, plan.shelf.rulebook)
+        rolls_ms = float(beats) * following.plan.analysis.tempo.beat_ms
+        pieces[place] = replace(pieces[place], pause_ms=pieces[place].pause_ms + rolls_ms)
     first = planned.entries[0].plan.analysis.tempo
     beats = introduction_beats(planned.set, plan.shelf.rulebook, plan.planned.event.setting)
     return play_set(pieces * max(1, planned.set.times_through), float(beats) * first.beat_ms)

@@ -31,8 +31,6 @@ CUT_OFFS: Choices = (
     *((cut_off.value, sentence_start(cut_off.words)) for cut_off in CutOff),
 )
 FIRST_HINT = "Rolls last as the rule book says, or as the introduction of the set."
-    "Rolls last as long as the rule book says; an introduction of the set's own counts instead."
-)
 LATER_HINT = "Rolls before a tune inside a set count as part of the join."
 NO_MUSIC = MusicView()
 

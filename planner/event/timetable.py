@@ -197,7 +197,7 @@ def introduction_beats(a_set: Set, rulebook: RuleBook, setting: Setting) -> Frac
     if a_set.introduction_beats is not None:
         return not_negative("introduction", a_set.introduction_beats, "a number of beats")
     if a_set.entries and a_set.entries[0].attack is not None:
-        return _rolls(a_set.entries[0], rulebook)
+        return rolls_before(a_set.entries[0], rulebook)
     danced = introduction_in_beats(find_dance(a_set.dance, rulebook)) if a_set.dance else None
     if danced is not None:
         return danced
@@ -205,6 +205,13 @@ def introduction_beats(a_set: Set, rulebook: RuleBook, setting: Setting) -> Frac
     is_solo = setting.sort is Sort.SOLO and occasion is Occasion.EXHIBITION
     name = "solo" if is_solo else occasion.value
     return Fraction(str(rulebook.number(f"drill.introduction.{name}")))
+
+
+def rolls_before(entry: Entry, rulebook: RuleBook) -> Fraction:
+    """Felt beats of the rolls before a tune, none unless it is attacked with rolls."""
+    if entry.attack is not Attack.ROLLS:
+        return Fraction(0)
+    return Fraction(str(rulebook.number("drill.attack.rolls")))
 
 
 def lengths_with_nerves(timetable: SetTimetable, rulebook: RuleBook) -> NervousLengths:
@@ -260,18 +267,11 @@ def _joins(
         pause = not_negative("pause", entry.pause_after_s, "the seconds of silence")
         join = Stretch(Kind.JOIN, entry.tune_key, link, stretch.bpm, pause)
         following = a_set.entries[place + 1] if place + 1 < len(played) else None
-        rolls = _rolls(following, rulebook) if following else Fraction(0)
+        rolls = rolls_before(following, rulebook) if following else Fraction(0)
         if rolls:
             yield join, Stretch(Kind.JOIN, entry.tune_key, rolls, played[place + 1].bpm)
         else:
             yield (join,)
-
-
-def _rolls(entry: Entry, rulebook: RuleBook) -> Fraction:
-    """Felt beats of the rolls before a tune, where it is attacked with rolls."""
-    if entry.attack is not Attack.ROLLS:
-        return Fraction(0)
-    return Fraction(str(rulebook.number("drill.attack.rolls")))
 
 
 def _joined(played: Sequence[Stretch], joins: Sequence[tuple[Stretch, ...]]) -> Iterator[Stretch]:

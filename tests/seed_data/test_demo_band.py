@@ -7,6 +7,7 @@ from typing import Any
 
 import pytest
 
+from planner.event.altered import refuse_misfits
 from planner.event.event import (
     SORTS_BY_OCCASION,
     Arrangements,
@@ -93,6 +94,23 @@ def test_sets_are_numbered_as_called() -> None:
 
 def test_every_entry_plays_a_tune_of_the_band() -> None:
     assert {entry["tune_key"] for entry in entries()} <= TUNES.keys()
+
+
+def test_bars_of_a_set_s_own_fit_between_the_tunes() -> None:
+    own = 0
+    for each in SETS.values():
+        built = [Entry(**entry) for entry in each["entry"]]
+        tunes = [tune_of(entry) for entry in each["entry"]]
+        for place, (entry, tune) in enumerate(zip(built, tunes, strict=True)):
+            if entry.last_bar or entry.link:
+                refuse_misfits(entry, tune, tunes[place + 1 : place + 2])
+                own += 1
+    assert own == 2
+
+
+def tune_of(entry: dict[str, Any]) -> Any:
+    file = TUNES[entry["tune_key"]].get("file")
+    return read(SEED_DATA / file) if file else None
 
 
 def test_every_entry_but_the_last_of_a_set_says_how_it_joins() -> None:
