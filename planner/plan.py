@@ -80,6 +80,18 @@ class TunePlan:
         )
 
     @property
+    def above_ceiling(self) -> tuple[Mark, ...]:
+        """The marks by hand that go beyond what the occasion allows, and nobody agreed to."""
+        told = {each.where for each in self.warnings if each.code == "beyond_licence"}
+        return tuple(
+            mark
+            for mark in self.marks
+            if mark.by_hand
+            and str(mark.place.address) in told
+            and mark.agreement is not Agreement.AGREED
+        )
+
+    @property
     def pointedness(self) -> float:
         """How pointed the notes are as the idiom has them played, before any mark: the nPVI."""
         lengths = self.analysis.written.length_ms

@@ -20,7 +20,7 @@ from planner.event.who import setting_for_tune
 from planner.licence.licence import Level
 from planner.marks import choices as marks
 from planner.marks.as_played import choices_as_played
-from planner.marks.marks import Move, Verdict
+from planner.marks.marks import LeftOut, Move, Verdict
 from planner.music.drums import DrumScore
 from planner.music.tune import Tune
 from planner.plan import Ground, TunePlan, plan_marks, prepare
@@ -75,6 +75,30 @@ def plan_entry(desk: Desk, entry: Entry) -> TunePlan:
     said = _choices(desk, entry)
     known = (_identity(desk, entry, said), said.by_hand, said.agreements)
     return _plans.get(known, lambda: plan_marks(ground_of(desk, entry), said))
+
+
+def plan_within_ceiling(desk: Desk, entry: Entry) -> TunePlan:
+    """The plan that is played from: marks by hand above the occasion's ceiling are left off it.
+
+    Each of them is listed among what was left off, with its reason.
+
+    Raises:
+        RequestError: the tune has no music to plan.
+    """
+    plan = plan_entry(desk, entry)
+    above = {mark.place.note_id: mark for mark in plan.above_ceiling}
+    if not above:
+        return plan
+    said = _choices(desk, entry)
+    kept = tuple(word for word in said.by_hand if word.note_id not in above)
+    within = plan_marks(ground_of(desk, entry), replace(said, by_hand=kept))
+    occasion = within.licence.occasion.words
+    left_off = tuple(
+        LeftOut(mark.place, f"{mark.move} set by hand goes beyond what {occasion} allows")
+        for mark in above.values()
+    )
+    others = tuple(each for each in within.left_out if each.place.note_id not in above)
+    return replace(within, left_out=(*left_off, *others))
 
 
 def ground_of(desk: Desk, entry: Entry) -> Ground:

@@ -118,13 +118,13 @@ def _sheets(order: PrintOrder, wish: Wish) -> Iterator[Draft]:
 
 def _noticeboard(order: PrintOrder, wanted: PackWish) -> Draft:
     press = press_of(order, wanted.wish)
-    cards = set_card_views(order.planned, openings_of(order))
+    cards = set_card_views(order.to_play, openings_of(order))
     shown = cards if wanted.names_outs else tuple(without_names(card) for card in cards)
     call = for_the_noticeboard(call_sheet_view(order.planned))
     sections = (
         *draft_of(order, Sheet.RUNNING_ORDER, wanted.wish).sections,
         *printing.call_sections(call, press),
-        *printing.set_card_sections(shown, front_card_view(order.planned), press),
+        *printing.set_card_sections(shown, front_card_view(order.to_play), press),
     )
     title = f"{order.planned.event.name}: noticeboard"
     return Draft("noticeboard.pdf", title, sections)

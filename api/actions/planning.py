@@ -12,7 +12,15 @@ from dataclasses import dataclass, replace
 from datetime import date
 
 from api.actions.choices import Choices, choices_for, choices_for_all
-from api.actions.desk import Desk, Shelf, ground_of, lay_out, plan_entry, plan_link
+from api.actions.desk import (
+    Desk,
+    Shelf,
+    ground_of,
+    lay_out,
+    plan_entry,
+    plan_link,
+    plan_within_ceiling,
+)
 from api.actions.drum_scores import drum_scores_of
 from api.actions.events import check_setting, one_event
 from api.actions.music import with_music
@@ -109,6 +117,21 @@ def _event_plan(
     findings = check_event(event, sets, music, shelf.rulebook, kept.noun.line_up, standard)
     planned = _planned_event(kept, planned_sets, timetable, choices)
     return EventPlan(kept, planned, findings, choices, shelf, sets)
+
+
+def sets_to_play(plan: EventPlan) -> tuple[PlannedSet, ...]:
+    """The sets of an event as they are played from paper, within the occasion's ceiling."""
+    record = plan.kept.noun
+    desk = lay_out(record.event.setting, record.line_up, plan.shelf, plan.choices)
+    return tuple(
+        replace(
+            one,
+            entries=tuple(
+                replace(each, plan=plan_within_ceiling(desk, each.entry)) for each in one.entries
+            ),
+        )
+        for one in plan.planned.sets
+    )
 
 
 def plan_of_tune(

@@ -8,10 +8,10 @@ from dataclasses import dataclass, replace
 from api.actions.faults import NotToBePrintedError
 from api.actions.paper_version import made_of
 from api.actions.people import all_people, one_person
-from api.actions.planning import EventPlan, plan_of_event
+from api.actions.planning import EventPlan, plan_of_event, sets_to_play
 from api.actions.sums import street_of_plan
 from api.actions.tunes import file_of_tune, one_tune
-from api.display.planned import PlannedEntry, PlannedEvent
+from api.display.planned import PlannedEntry, PlannedEvent, PlannedSet
 from api.storage.database import BandId, Session
 from api.storage.records import NewFile, TuneRecord
 from planner.errors import RequestError
@@ -28,7 +28,8 @@ class PrintOrder:
 
     ``scans`` are the attached files of the tunes without notes; ``unpermitted`` are the tunes
     that have no note on whether their setting may be copied. Both go by tune key. ``made_of``
-    changes with whatever the paper is made from.
+    changes with whatever the paper is made from. ``played_from`` are the sets without the marks by
+    hand above the occasion's ceiling: those stay on the drum sheet, as conflicts.
     """
 
     number: int
@@ -37,11 +38,17 @@ class PrintOrder:
     unpermitted: frozenset[str] = frozenset()
     reader: Person | None = None
     made_of: str = ""
+    played_from: tuple[PlannedSet, ...] = ()
+
+    @property
+    def to_play(self) -> PlannedEvent:
+        """The event as it is played from paper."""
+        return replace(self.planned, sets=self.played_from or self.planned.sets)
 
     @property
     def entries(self) -> tuple[PlannedEntry, ...]:
-        """Every tune of every set, in playing order."""
-        return tuple(each for one in self.planned.sets for each in one.entries)
+        """Every tune of every set, in playing order, as it is played from paper."""
+        return tuple(each for one in self.to_play.sets for each in one.entries)
 
 
 def take_order(
@@ -67,7 +74,9 @@ def take_order(
     records = {key: tune.record for key, tune in plan.shelf.tunes.items()}
     unpermitted = frozenset(key for key, record in records.items() if not record.permission.strip())
     scans = _scans(session, band, planned, records)
-    return PrintOrder(number, planned, scans, unpermitted, reader, made_of(plan))
+    return PrintOrder(
+        number, planned, scans, unpermitted, reader, made_of(plan), sets_to_play(plan)
+    )
 
 
 def check_printable(order: PrintOrder) -> None:

@@ -167,8 +167,8 @@ def press_of(order: PrintOrder, wish: Wish) -> Press:
 
 def set_cards(order: PrintOrder, wish: Wish) -> tuple[Section, ...]:
     """The cards of every set, the front card before them."""
-    cards = set_card_views(order.planned, openings_of(order), order.reader)
-    front = front_card_view(order.planned, order.reader)
+    cards = set_card_views(order.to_play, openings_of(order), order.reader)
+    front = front_card_view(order.to_play, order.reader)
     patterns = tuple(pattern_card(card, order.planned.line_up) for card in cards)
     alike = patterns if order.reader else ()
     return printing.set_card_sections(cards, front, press_of(order, wish), alike)
@@ -183,7 +183,7 @@ def phrased_music(order: PrintOrder, wish: Wish) -> tuple[Section, ...]:
 def phrased_view(order: PrintOrder, wish: Wish) -> PhrasedMusicView:
     """The music of every tune in words and drawings."""
     pictures = {each.entry: _pictures(each, order, wish) for each in order.entries}
-    return phrased_music_view(order.planned, pictures, order.unpermitted)
+    return phrased_music_view(order.to_play, pictures, order.unpermitted)
 
 
 def openings_of(order: PrintOrder) -> dict[Entry, str]:
@@ -218,7 +218,7 @@ def _outs(order: PrintOrder, wish: Wish) -> tuple[Section, ...]:
 
 
 def _learner_card(order: PrintOrder, wish: Wish) -> tuple[Section, ...]:
-    view = learner_card_view(order.planned, _reader(order), openings_of(order))
+    view = learner_card_view(order.to_play, _reader(order), openings_of(order))
     return printing.learner_sections(view, press_of(order, wish))
 
 

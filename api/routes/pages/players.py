@@ -15,7 +15,7 @@ from fastapi.responses import FileResponse, RedirectResponse, Response
 
 from api.actions.events import events_to_come, one_event
 from api.actions.people import all_people, one_person
-from api.actions.planning import EventPlan, plan_of_event
+from api.actions.planning import EventPlan, plan_of_event, sets_to_play
 from api.actions.records import NotFoundError
 from api.display.player import my_music_view, player_view
 from api.display.players import choose_view, my_days_view
@@ -102,7 +102,7 @@ def player(person: RowNumber, number: RowNumber, visit: VisitDep) -> Response:
 def my_music(person: RowNumber, number: RowNumber, tune: RowNumber, visit: VisitDep) -> Response:
     """The music of one tune with this event's marks."""
     plan = plan_of_event(visit.session, visit.band, number)
-    entries = [each for played in plan.planned.sets for each in played.entries]
+    entries = [each for played in sets_to_play(plan) for each in played.entries]
     found = next((each for each in entries if each.entry.tune_key == str(tune)), None)
     if found is None:
         raise NotFoundError("tune in this event with the number", tune)

@@ -10,6 +10,7 @@ import pytest
 from fastapi.testclient import TestClient
 
 from tests.api.library import a_set, a_tune, an_event
+from tests.api.printing.paper import words
 
 
 def an_outline(client: TestClient, title: str, idiom: str, metre: str, parts: int) -> str:
@@ -41,6 +42,27 @@ def test_the_teacher_names_the_dance_and_its_numbers_are_fixed(client: TestClien
     assert (dance["introduction_bars"], dance["quick_from_bar"]) == (4, 33)
 
 
+def test_tempo_introduction_and_parts_stand_on_the_card(client: TestClient) -> None:
+    event = a_team_dance(client)
+    entries = client.get(f"/api/events/{event}/plan").json()["sets"][0]["entries"]
+    assert [each["plan"]["tune"]["tempo_bpm"] for each in entries] == [120, 100, 100]
+    card = words(client.get(f"/events/{event}/set-cards.pdf").content)
+    assert "strict 120" in card
+    assert "4 parts · once through" in card
+    assert card.count("2 parts · twice through") == 2
+    assert "(new tempo 100, new metre 2/2)" in card
+
+
+def test_the_introduction_is_the_dances_own(client: TestClient) -> None:
+    # 4 bars of four beats at 120 are 8 s; the tunes alone last 148.8 - 8 s
+    event = a_team_dance(client)
+    (slot,) = client.get(f"/api/events/{event}/plan").json()["slots"]
+    entries = client.get(f"/api/events/{event}/plan").json()["sets"][0]["entries"]
+    tunes = [each["plan"]["tune"]["seconds"] for each in entries]
+    assert tunes[0] + 2 * tunes[1] + 2 * tunes[2] == pytest.approx(148.8 - 8, abs=0.05)
+    assert slot["seconds"] == pytest.approx(148.8, abs=0.05)
+
+
 def test_its_duration_is_known_to_the_second(client: TestClient) -> None:
     # Highland Dance: le Team Dance, bagpipe.it, 12 Jul 2008: a 4-bar introduction, 4 + 8 steps of
     # 8 bars at 120 and 100; (4+32) x 4/120 + 64 x 2/100 minutes = 148.8 s
@@ -68,6 +90,51 @@ def test_steps_that_do_not_fit_the_dance_are_refused(client: TestClient, steps: 
     answer = client.post("/api/sets", json={**form, "dance": "strathspey-and-half-tulloch"})
     assert answer.status_code == 422
     assert client.get("/api/sets").json() == []
+
+
+def printed(demo: TestClient) -> str:
+    """The music of the dance, as far as the next tune."""
+    paper = words(demo.get("/events/4/phrased-music.pdf?ask=done").content)
+    return paper[: paper.index("The Weathercock of Cobbleharr")]
+
+
+def test_the_printed_music_lists_what_is_left_off_with_its_reason(demo: TestClient) -> None:
+    music = printed(demo)
+    assert "No marks: the licence leaves no marks here: play it as written." in music
+    left_off = music[music.index("Left off on this occasion") :]
+    assert "The licence leaves nothing across the bar: part 1, bars 1, 2 and 3, beat 1." in left_off
+
+
+def lean_by_hand(demo: TestClient) -> None:
+    """A lean on the first note, which the drums' strict beat at a dance has no room for."""
+    said = {"tune_key": "9", "will": "locked", "move": "lean", "part": 1, "bar": 1, "index": 0}
+    answer = demo.post("/api/events/4/hand-marks", json=said, headers={"If-Match": "*"})
+    assert answer.status_code == 201, answer.text
+
+
+def test_a_mark_by_hand_above_the_ceiling_is_left_off_the_music_and_listed(
+    demo: TestClient,
+) -> None:
+    lean_by_hand(demo)
+    plan = demo.get("/api/events/4/plan").json()["sets"][0]["entries"][0]["plan"]
+    assert [mark["drums"] for mark in plan["marks"]] == ["conflict"], "the pages show it as one"
+    told = "Lean set by hand goes beyond what dance accompaniment allows: part 1, bar 1, beat 1."
+    music = printed(demo)
+    assert told in music[music.index("Left off on this occasion") :]
+    assert "No marks:" in music
+    assert "lean low A" not in words(demo.get("/events/4/set-cards.pdf").content)
+    assert "one conflict to settle first" in words(demo.get("/events/4/drum-sheet.pdf").content)
+
+
+def test_what_somebody_takes_on_themselves_is_printed_with_their_name(demo: TestClient) -> None:
+    lean_by_hand(demo)
+    lift = {"across_bar": "full", "lifted_by": "Morna Gristhwaite"}
+    put = demo.put("/api/events/4/tunes/9/lift", json=lift, headers={"If-Match": "*"})
+    assert put.is_success, put.text
+    music = printed(demo)
+    assert "Lifted above the occasion's ceiling by Morna Gristhwaite" in music
+    assert "goes beyond what dance accompaniment allows" not in music
+    assert "No marks:" not in music
 
 
 def test_marks_above_the_ceiling_are_left_off_the_music_and_listed(demo: TestClient) -> None:

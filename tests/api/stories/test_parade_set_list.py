@@ -223,6 +223,15 @@ def test_a_late_change_of_slot_re_times_all_and_says_so(client: TestClient) -> N
     assert "Set 2 starts at 10:50:58, was 10:30:58." in answer.json()["said"]
 
 
+@pytest.mark.parametrize("sheet", ["set-cards", "running-order", "drum-sheet", "call-sheet"])
+def test_every_sheet_is_printed_again_with_a_new_version(client: TestClient, sheet: str) -> None:
+    event = a_parade(client)
+    address = f"/events/{event}/{sheet}.pdf"
+    assert "version 1, made" in words(client.get(address).content)
+    client.post(f"/api/events/{event}/day", json={"move_minutes": 20}, headers=if_match(1))
+    assert "version 2, made" in words(client.get(address).content)
+
+
 def test_the_reprint_carries_the_new_version_and_the_new_time(client: TestClient) -> None:
     event = a_parade(client)
     address = f"/events/{event}/call-sheet.pdf"
