@@ -8,6 +8,7 @@ from api.display.drawing.ink import Figure
 from api.display.drawing.route import route_figure
 from api.display.people import GROUP_WORDS
 from api.display.street import StreetView, street_view, strip_of
+from api.display.times import TimesView, times_view
 from api.display.words import length_words, sentence, sentence_start, tempo_words
 from planner.event.contest import CONFIRM, TimeVerdict
 from planner.event.joins import Join
@@ -82,6 +83,7 @@ class SumsView:
     """The parts of the page; an empty one is left out."""
 
     joins: tuple[SetJoinsView, ...]
+    times: TimesView | None
     submitted: tuple[SubmissionView, ...]
     contests: tuple[ContestView, ...]
     dances: tuple[DanceView, ...]
@@ -97,6 +99,7 @@ def sums_view(
     """The sums in words; the cautions about dancers only where there are dancers."""
     return SumsView(
         joins=tuple(_joins(each) for each in sums.sets if each.joins),
+        times=times_view(sums.times) if sums.times and sums.times.items else None,
         submitted=tuple(_submitted(each) for each in sums.submitted),
         contests=tuple(_contest(each.name, each.contest) for each in sums.sets if each.contest),
         dances=tuple(_dance(each.name, each.dance) for each in sums.sets if each.dance),

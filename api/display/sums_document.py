@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import asdict
 from typing import Any
 
+from api.display.times import times_document
 from planner.event.contest import CONFIRM, TimeVerdict
 from planner.event.joins import Join
 from planner.event.ready import Submission
@@ -16,6 +17,7 @@ def sums_document(sums: EventSums) -> dict[str, Any]:
     """The sums of an event; what does not apply is null."""
     return {
         "sets": [_set(each) for each in sums.sets],
+        "times": times_document(sums.times) if sums.times else None,
         "submitted": [_submitted(each) for each in sums.submitted],
         "street": _street(sums.street) if sums.street else None,
         "sound": asdict(sums.dose) if sums.dose else None,

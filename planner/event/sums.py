@@ -24,6 +24,7 @@ from planner.event.ready import Submission, submissions
 from planner.event.rulesets import RuleSet, find_ruleset
 from planner.event.sound import SoundDose, cautions, sound_dose
 from planner.event.street import StreetSums, street_sums
+from planner.event.times import EventTimes, event_times
 from planner.event.timetable import EventTimetable, NervousLengths, Slot, lengths_with_nerves
 from planner.music.tune import Tune
 from planner.rules.rulebook import RuleBook
@@ -75,6 +76,7 @@ class EventSums:
     dose: SoundDose | None
     cautions: Mapping[str, str]
     submitted: tuple[Submission, ...] = ()
+    times: EventTimes | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -110,6 +112,7 @@ def sum_event(
         street=street_sums(event, timetable, music.sets, music.tunes, rulebook),
         dose=_dose(event, timetable, rulebook),
         cautions=cautions(rulebook),
+        times=event_times(event, timetable, music.tunes, rulebook),
         submitted=submissions(
             [
                 (music.sets[key], slot.timetable)

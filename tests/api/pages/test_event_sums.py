@@ -69,3 +69,22 @@ def test_the_demo_dance_shows_steps_bars_and_seconds(demo: TestClient) -> None:
     assert danced
     assert all(each["bars"] and each["seconds"] for each in danced)
     assert "At the tolerance" in demo.get("/events/4").text
+
+
+def test_every_item_has_its_times_as_planned_and_with_nerves(client: TestClient) -> None:
+    key = a_set(client, a_tune(client))
+    items = [{"set_key": key, "gap_after_s": 30}, {"text": "Speech", "seconds": 60}]
+    clock = {"step_off": "10:30"}
+    event = an_event(client, items=items, clock=clock)
+    times = client.get(f"/api/events/{event}/sums").json()["times"]
+    one, speech = times["items"]
+    parts = one["introduction_seconds"] + one["joins_seconds"] + one["tunes"][0]["seconds"]
+    assert one["seconds"] == pytest.approx(parts, abs=0.001)
+    assert one["seconds_slower"] == pytest.approx(one["seconds"] / 0.97, abs=0.001)
+    assert (speech["seconds_slower"], speech["seconds_quicker"]) == (60, 60)
+    assert times["seconds"] == pytest.approx(one["seconds"] + 30 + 60, abs=0.001)
+    # 8 beats of rolls and 32 of tune at 84 last 28.571 s, then 30 s of gap and 60 s of speech
+    assert times["ends"]["planned"] == "10:31:58.571"
+    page = client.get(f"/events/{event}").text
+    assert "3 % slower" in page
+    assert "over at 10:31:58" in page
