@@ -34,6 +34,7 @@ from api.storage import tunes as stored_tunes
 from api.storage.database import BandId, Session
 from api.storage.faults import NotFoundError
 from api.storage.records import EventRecord, Kept
+from planner.errors import RequestError
 from planner.event.checks import check_event
 from planner.event.event import Entry, Event, LineUp, Set, Setting
 from planner.event.timetable import EventTimetable, time_event
@@ -73,6 +74,14 @@ class EventPlan:
         )
 
 
+@dataclass(frozen=True, slots=True)
+class NoPlan:
+    """An event that cannot be planned, and why not in a sentence."""
+
+    kept: Kept[EventRecord]
+    problem: str
+
+
 def plan_of_event(session: Session, band: BandId, number: int) -> EventPlan:
     """An event with a plan for every tune, its timetable and its findings.
 
@@ -87,12 +96,10 @@ def plan_of_event(session: Session, band: BandId, number: int) -> EventPlan:
     return _event_plan(kept, sets, shelf, choices)
 
 
-def plans_ahead(session: Session, band: BandId, today: date, most: int) -> tuple[EventPlan, ...]:
-    """The next events, planned; everything is fetched at once, however many there are.
-
-    Raises:
-        RequestError: a tune has no music to plan, or an amount cannot be reckoned with.
-    """
+def plans_ahead(
+    session: Session, band: BandId, today: date, most: int
+) -> tuple[EventPlan | NoPlan, ...]:
+    """The next events, planned as far as they can be; everything is fetched at once."""
     ahead = stored_events.events_ahead(session, band, today, most)
     if not ahead:
         return ()
@@ -100,7 +107,16 @@ def plans_ahead(session: Session, band: BandId, today: date, most: int) -> tuple
     choices = choices_for_all(session, band, events)
     sets = _sets(session, band, events)
     shelf = _shelf(session, band, _tunes(session, band, sets.values()))
-    return tuple(_event_plan(kept, sets, shelf, choices[kept.noun.event.key]) for kept in ahead)
+    return tuple(_as_far(kept, sets, shelf, choices[kept.noun.event.key]) for kept in ahead)
+
+
+def _as_far(
+    kept: Kept[EventRecord], sets: Mapping[str, Set], shelf: Shelf, choices: Choices
+) -> EventPlan | NoPlan:
+    try:
+        return _event_plan(kept, sets, shelf, choices)
+    except RequestError as error:
+        return NoPlan(kept, str(error))
 
 
 def _event_plan(

@@ -3,15 +3,18 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date
 
 from api.display.event import what_is_not_ready
 from api.display.planned import PlannedEvent, setting_words
 from api.display.planned_tune import FindingView
-from api.display.words import clock_words, day_words
+from api.display.words import clock_words, day_words, sentence_start
 from planner.event.event import Event
-from planner.findings import Finding
+from planner.findings import Finding, Gravity
+
+# How many things that are not ready stand open for one event? The rest is folded away.
+MOST_OPEN = 4
 
 
 @dataclass(frozen=True, slots=True)
@@ -24,6 +27,9 @@ class NextEventView:
     when: str
     times: str
     not_ready: tuple[FindingView, ...]
+    more: tuple[FindingView, ...] = ()
+    is_planned: bool = True
+    is_ready: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -36,28 +42,37 @@ class DeskView:
 
 
 def desk_view(
-    planned: Iterable[tuple[PlannedEvent, Sequence[Finding]]],
-    today: date,
-    has_more: bool = False,
-    is_empty: bool = False,
+    events: Iterable[NextEventView], has_more: bool = False, is_empty: bool = False
 ) -> DeskView:
     """The desk on a day."""
-    events = tuple(next_event_view(event, findings, today) for event, findings in planned)
-    return DeskView(events, has_more, is_empty)
+    return DeskView(tuple(events), has_more, is_empty)
 
 
 def next_event_view(
     planned: PlannedEvent, findings: Sequence[Finding], today: date
 ) -> NextEventView:
-    """One event on the desk."""
-    event = planned.event
+    """One event on the desk, what keeps it from its sheets first."""
+    found = what_is_not_ready(planned, findings)
+    head = _head(planned.event, today)
+    is_ready = all(each.gravity == Gravity.NOTE for each in found)
+    return replace(head, not_ready=found[:MOST_OPEN], more=found[MOST_OPEN:], is_ready=is_ready)
+
+
+def unplanned_event_view(event: Event, problem: str, today: date) -> NextEventView:
+    """An event that cannot be planned, and why not."""
+    order = (f"/events/{event.key}/order", "Change the running order")
+    why = FindingView(Gravity.REFUSE, sentence_start(problem), "", *order)
+    return replace(_head(event, today), not_ready=(why,), is_planned=False)
+
+
+def _head(event: Event, today: date) -> NextEventView:
     return NextEventView(
         address=f"/events/{event.key}",
         name=event.name,
         occasion=setting_words(event.setting),
         when=when_words(event.day, today),
         times=_times(event),
-        not_ready=what_is_not_ready(planned, findings),
+        not_ready=(),
     )
 
 

@@ -15,7 +15,7 @@ from api.display.planned_tune import (
     PlannedTuneView,
     planned_tune_view,
 )
-from api.display.remedies import mended_at
+from api.display.remedies import Nouns, mended_at
 from api.display.words import (
     clock_words,
     counted,
@@ -164,8 +164,9 @@ def what_is_not_ready(
 ) -> tuple[FindingView, ...]:
     """What stands between this event and its sheets, each with the place to mend it."""
     address = f"/events/{planned.event.key}"
-    sets = {each.set.name: each.set.key for each in planned.sets}
-    found = [*_open_ends(planned, address), *mended_at(findings, address, sets)]
+    tunes = {e.tune.title: e.entry.tune_key for each in planned.sets for e in each.entries}
+    nouns = Nouns({each.set.name: each.set.key for each in planned.sets}, tunes)
+    found = [*_open_ends(planned, address), *mended_at(findings, address, nouns)]
     order = (Gravity.REFUSE, Gravity.WARN, Gravity.NOTE)
     return tuple(sorted(found, key=lambda each: order.index(Gravity(each.gravity))))
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
+from dataclasses import dataclass, field
 
 from api.display.planned_tune import FindingView, finding_view
 from planner.findings import Finding
@@ -26,21 +27,31 @@ IN_THE_SET = frozenset({
     "mixed_metres", "tune_twice", "dance_not_filled", "outside_the_window", "narrow_margin",
     "no_length_to_judge", "not_as_asked", "tempo_off_the_step_rate",
 })  # fmt: skip
-ELSEWHERE = {"no_standard_setting": ("/tunes", "Note it on the tune")}
+ON_THE_TUNE = frozenset({"no_permission", "no_standard_setting"})
+NOTE_IT = "Note it on the tune"
 
 
-def mended_at(
-    findings: Iterable[Finding], address: str, sets: Mapping[str, str]
-) -> tuple[FindingView, ...]:
-    """Findings of an event, each with the page to mend it; ``sets`` are keys by the set's name."""
-    return tuple(finding_view(each, *_remedy(each, address, sets)) for each in findings)
+@dataclass(frozen=True, slots=True)
+class Nouns:
+    """The sets and tunes of an event by the names that findings call them: their keys."""
+
+    sets: Mapping[str, str]
+    tunes: Mapping[str, str] = field(default_factory=dict)
 
 
-def _remedy(finding: Finding, address: str, sets: Mapping[str, str]) -> tuple[str, str]:
+def mended_at(findings: Iterable[Finding], address: str, nouns: Nouns) -> tuple[FindingView, ...]:
+    """Findings of an event, each with the page to mend it."""
+    return tuple(finding_view(each, *_remedy(each, address, nouns)) for each in findings)
+
+
+def _remedy(finding: Finding, address: str, nouns: Nouns) -> tuple[str, str]:
     for codes, path, words in PAGES:
         if finding.code in codes:
             return f"{address}{path}", words
     if finding.code in IN_THE_SET:
-        key = sets.get(finding.where)
+        key = nouns.sets.get(finding.where)
         return (f"/sets/{key}", "Change the set") if key else (f"{address}/order", PAGES[1][2])
-    return ELSEWHERE.get(finding.code, ("", ""))
+    if finding.code in ON_THE_TUNE:
+        key = nouns.tunes.get(finding.where)
+        return (f"/tunes/{key}/edit" if key else "/tunes", NOTE_IT)
+    return "", ""

@@ -46,8 +46,10 @@ def events_ahead(
     """The next events of the band with their line-ups, those without a day last."""
     day = col(EventRow.day)
     is_ahead = or_(day.is_(None), day >= today)
-    asked = select(EventRow).where(EventRow.band_id == band, is_ahead).options(*WITH_EVERYTHING)
-    rows = session.exec(asked.order_by(day.is_(None), day, col(EventRow.id)).limit(most))
+    joined = (joinedload(ITEMS), joinedload(PAIRS[0]), WITH_LINE_UP[0], *WITH_LINE_UP[2:])
+    asked = select(EventRow).where(EventRow.band_id == band, is_ahead).options(*joined)
+    found = session.exec(asked.order_by(day.is_(None), day, col(EventRow.id)).limit(most))
+    rows = found.unique()
     return tuple(kept(row, event_record(row)) for row in rows)
 
 

@@ -8,8 +8,8 @@ from fastapi import APIRouter
 from fastapi.responses import Response
 
 from api.actions import demo
-from api.actions.planning import plans_ahead
-from api.display.desk import desk_view
+from api.actions.ready import Ahead, events_ahead
+from api.display.desk import NextEventView, desk_view, next_event_view, unplanned_event_view
 from api.routes.pages.visit import VisitDep
 from api.settings import seed_data_dir
 
@@ -23,14 +23,19 @@ MOST_EVENTS = 4
 def desk(visit: VisitDep) -> Response:
     """The next events and what is not ready."""
     today = date.today()
-    plans = plans_ahead(visit.session, visit.band, today, MOST_EVENTS + 1)
+    ahead = events_ahead(visit.session, visit.band, today, MOST_EVENTS + 1)
     view = desk_view(
-        [(plan.planned, plan.findings) for plan in plans[:MOST_EVENTS]],
-        today,
-        has_more=len(plans) > MOST_EVENTS,
-        is_empty=not plans and demo.is_empty(visit.session, visit.band),
+        [_one(each, today) for each in ahead[:MOST_EVENTS]],
+        has_more=len(ahead) > MOST_EVENTS,
+        is_empty=not ahead and demo.is_empty(visit.session, visit.band),
     )
     return visit.show("pages/desk.html", view=view)
+
+
+def _one(ahead: Ahead, today: date) -> NextEventView:
+    if ahead.plan is None:
+        return unplanned_event_view(ahead.kept.noun.event, ahead.problem, today)
+    return next_event_view(ahead.plan.planned, ahead.findings, today)
 
 
 @router.post("/demo")

@@ -15,7 +15,7 @@ from api.display.form import FormView
 from api.display.order import OrderView, Reckoned, order_length, order_rows, order_sums
 from api.display.pick import PickView, pick_sets
 from api.display.planned import setting_words
-from api.display.remedies import mended_at
+from api.display.remedies import Nouns, mended_at
 from api.routes.event_forms import ItemForm
 from api.routes.form import Form, RowNumber
 from api.routes.later import LaterRouter
@@ -148,7 +148,7 @@ def _around(visit: Visit, timed: TimedEvent, form: FormView) -> dict[str, Any]:
         findings=mended_at(
             findings_of(timed),
             f"/events/{timed.kept.id}",
-            {each.name: key for key, each in timed.sets.items()},
+            Nouns({each.name: key for key, each in timed.sets.items()}),
         ),
         undo="" if undo is None else f"Undo {undo or 'the last change'}",
         state=f"Saved, version {timed.kept.version}",
