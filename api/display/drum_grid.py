@@ -8,12 +8,14 @@ from fractions import Fraction
 
 from api.display.choices import Choices
 from api.display.words import counted, join_words, sentence, sentence_start
-from planner.music.drums import DrumBar, DrumLine, DrumScore, DrumVoice, Roll
+from planner.music.drums import BarKey, DrumBar, DrumLine, DrumScore, DrumVoice, Roll
 from planner.music.tempo import Metre
 from planner.music.tune import Bar, Part, Tune, beat_text
 
 # With how many places can two bars still stand side by side?
 SIDE_BY_SIDE = 12
+SPLIT_WORDS = {3: "three", 4: "four", 6: "six", 8: "eight", 12: "twelve"}
+"""How many places a felt beat can have, in words."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -67,6 +69,8 @@ class DrumGridView:
     bar_choices: Choices
     until_choices: Choices
     is_long: bool
+    split: str
+    splits: Choices
     entered: str
     scan_kind: str = ""
 
@@ -77,11 +81,21 @@ class DrumGridView:
 
 
 def drum_grid_view(
-    key: str, version: int, tune: Tune, score: DrumScore, part: Part, voice: DrumVoice
+    key: str,
+    version: int,
+    tune: Tune,
+    score: DrumScore,
+    part: Part,
+    voice: DrumVoice,
+    split: int = 0,
 ) -> DrumGridView:
-    """The grid of one voice in one part of a tune, with what is entered so far."""
+    """The grid of one voice in one part of a tune, with what is entered so far.
+
+    ``split`` is how many places a felt beat has; 0 takes what fits what is entered.
+    """
     line: DrumLine = score.lines.get(voice, {})
-    bars = tuple(_bar(part, bar, line) for bar in part.bars if not bar.is_pickup)
+    chosen = split or split_for(part, line)
+    bars = tuple(_bar(part, bar, line, chosen) for bar in part.full_bars)
     count = sum(len(each) for each in score.lines.values())
     return DrumGridView(
         address=f"/tunes/{key}/drum-score",
@@ -94,6 +108,8 @@ def drum_grid_view(
         bars=bars,
         bar_choices=tuple((bar.key, bar.words) for bar in bars),
         until_choices=(("", "that bar alone"), *((bar.key, bar.words) for bar in bars)),
+        split=str(chosen),
+        splits=tuple((str(n), SPLIT_WORDS[n]) for n in splits_of(metre_of(part))),
         is_long=any(len(bar.cells) > SIDE_BY_SIDE for bar in bars),
         entered=_entered(count),
     )
@@ -107,14 +123,34 @@ def _entered(count: int) -> str:
     )
 
 
-def places_of(metre: Metre) -> tuple[Fraction, ...]:
-    """Where a bar can be struck on the grid: quarters of a felt beat, sixths of a compound one."""
-    step = _step(metre)
+def places_of(metre: Metre, split: int) -> tuple[Fraction, ...]:
+    """Where a bar can be struck on a grid of so many places a felt beat."""
+    step = metre.beat_length / split
     return tuple(step * number for number in range(int(metre.bar_length / step)))
 
 
-def _step(metre: Metre) -> Fraction:
-    return metre.beat_length / (6 if metre.is_compound else 4)
+def metre_of(part: Part) -> Metre:
+    """The metre of a part's bars."""
+    return next(iter(part.full_bars), part.bars[0]).metre
+
+
+def splits_of(metre: Metre) -> tuple[int, ...]:
+    """How many places a felt beat can have, the usual first: fours or threes and their halves."""
+    return (6, 3, 12) if metre.is_compound else (4, 3, 8, 6)
+
+
+def split_for(part: Part, line: DrumLine) -> int:
+    """The first of the splits on which everything stands that is entered; the usual where none."""
+    metre = metre_of(part)
+    entered = [line[key] for bar in part.full_bars if (key := _key(part, bar)) in line]
+    for split in splits_of(metre):
+        if all(off_the_grid(each, metre, split) == DrumBar() for each in entered):
+            return split
+    return splits_of(metre)[0]
+
+
+def _key(part: Part, bar: Bar) -> BarKey:
+    return part.number, bar.number, bar.ending
 
 
 def beat_of(position: Fraction, metre: Metre) -> int:
@@ -123,12 +159,15 @@ def beat_of(position: Fraction, metre: Metre) -> int:
 
 
 def rolls_of(
-    rolling: Sequence[Fraction], struck: Sequence[Fraction], metre: Metre
+    rolling: Sequence[Fraction], struck: Sequence[Fraction], step: Fraction
 ) -> tuple[Roll, ...]:
-    """The rolls of ticked places in order: neighbours run on, until a new stroke begins another."""
+    """The rolls of ticked places in order: neighbours run on, until a new stroke begins another.
+
+    ``step`` is how far the places of the grid are apart, in crotchets.
+    """
     rolls: list[Roll] = []
     for at in rolling:
-        end = at + _step(metre)
+        end = at + step
         if rolls and rolls[-1][1] == at and at not in struck:
             rolls[-1] = (rolls[-1][0], end)
         else:
@@ -136,21 +175,21 @@ def rolls_of(
     return tuple(rolls)
 
 
-def off_the_grid(bar: DrumBar, metre: Metre) -> DrumBar:
+def off_the_grid(bar: DrumBar, metre: Metre, split: int) -> DrumBar:
     """The strokes and rolls of a bar that do not stand on the places of the grid."""
-    edges = {*places_of(metre), metre.bar_length}
+    edges = {*places_of(metre, split), metre.bar_length}
     return DrumBar(
         tuple(at for at in bar.strokes if at not in edges),
         tuple(roll for roll in bar.rolls if not edges.issuperset(roll)),
     )
 
 
-def _bar(part: Part, bar: Bar, line: DrumLine) -> GridBarView:
-    entered = line.get((part.number, bar.number, bar.ending))
+def _bar(part: Part, bar: Bar, line: DrumLine, split: int) -> GridBarView:
+    entered = line.get(_key(part, bar))
     present, metre = entered or DrumBar(), bar.metre
-    kept = off_the_grid(present, metre)
+    kept = off_the_grid(present, metre, split)
     shown = [roll for roll in present.rolls if roll not in kept.rolls]
-    places = places_of(metre)
+    places = places_of(metre, split)
     return GridBarView(
         key=f"{bar.number}-{bar.ending}",
         words=f"Bar {bar.number}" + (f", ending {bar.ending}" if bar.ending else ""),

@@ -15,9 +15,11 @@ from api.display.drum_grid import (
     DrumGridView,
     beat_of,
     drum_grid_view,
+    metre_of,
     off_the_grid,
     places_of,
     rolls_of,
+    splits_of,
 )
 from api.display.form import FormView
 from api.routes.form import RowNumber
@@ -36,54 +38,62 @@ Asked = Annotated[str, Query(max_length=30)]
 
 @router.get("")
 def drum_grid(
-    number: RowNumber, visit: VisitDep, part: Asked = "1", voice: Asked = "snare corps"
+    number: RowNumber,
+    visit: VisitDep,
+    part: Asked = "1",
+    voice: Asked = "snare corps",
+    split: Asked = "",
 ) -> Response:
-    """The grid of one voice in one part."""
-    view = _view(visit, number, part, voice)
+    """The grid of one voice in one part; ``split`` is how many places a felt beat has."""
+    view = _view(visit, number, part, voice, split)
     return visit.show(PAGE, view=view, form=FormView(f"{view.address}/grid"))
 
 
 @router.post("/grid")
 def keep_grid(number: RowNumber, visit: VisitDep, typed: TypedDep) -> Response:
     """Keep what is ticked for a voice in a part; or copy a bar, or the part from another."""
-    view = _view(visit, number, typed.text("part"), typed.text("voice"))
+    view = _view(visit, number, typed.text("part"), typed.text("voice"), typed.text("split"))
     visit.expects(PAGE, typed.form(f"{view.address}/grid", view.address), view=view)
     tune, score = _music(visit, number)
     voice, part = DrumVoice(view.voice), tune.parts[int(view.part) - 1]
     line = {**score.lines.get(voice, {})}
     line = {key: bar for key, bar in line.items() if key[0] != part.number or key[1] == 0} | dict(
-        _ticked(part, typed, line)
+        _ticked(part, typed, line, int(view.split))
     )
     line |= _copied(part, typed, line)
     changed = replace(score, lines={**score.lines, voice: line})
     keep_drum_score(visit.session, visit.band, number, typed.seen_version(), grid_file(changed))
-    return visit.go(f"{view.address}?part={part.number}&voice={voice.value.replace(' ', '+')}")
+    asked = f"part={part.number}&voice={voice.value.replace(' ', '+')}&split={view.split}"
+    return visit.go(f"{view.address}?{asked}")
 
 
-def _ticked(part: Part, typed: Typed, line: DrumLine) -> Iterator[tuple[BarKey, DrumBar]]:
+def _ticked(
+    part: Part, typed: Typed, line: DrumLine, split: int
+) -> Iterator[tuple[BarKey, DrumBar]]:
     """The bars of a part as ticked; a bar with nothing ticked is not entered."""
     for bar in part.bars:
         if not bar.is_pickup:
             key = (part.number, bar.number, bar.ending)
-            entered = _entered(bar, typed, off_the_grid(line.get(key, DrumBar()), bar.metre))
+            kept = off_the_grid(line.get(key, DrumBar()), bar.metre, split)
+            entered = _entered(bar, typed, kept, split)
             if entered is not None:
                 yield key, entered
 
 
-def _entered(bar: Bar, typed: Typed, kept: DrumBar) -> DrumBar | None:
+def _entered(bar: Bar, typed: Typed, kept: DrumBar, split: int) -> DrumBar | None:
     """One bar as ticked, with what the grid cannot show; None when it was left empty.
 
     Raises:
         RequestError: it is called a bar of rest and has strokes.
     """
     name = f"{bar.number}-{bar.ending}"
-    places = places_of(bar.metre)
+    places = places_of(bar.metre, split)
     struck, rolling, unison = (
         [at for at in places if str(at) in typed.all(f"{row}.{name}")]
         for row in ("strike", "roll", "unison")
     )
     strokes = tuple(sorted({*struck, *kept.strokes}))
-    rolls = (*rolls_of(rolling, struck, bar.metre), *kept.rolls)
+    rolls = (*rolls_of(rolling, struck, bar.metre.beat_length / split), *kept.rolls)
     is_rest = bool(typed.text(f"rest.{name}"))
     if is_rest and (strokes or rolls):
         problem = f"bar {bar.number} is a bar of rest, and something is struck in it"
@@ -148,14 +158,18 @@ def _music(visit: Visit, number: int) -> tuple[Tune, DrumScore]:
     return kept.noun.tune, scores.get(record.key, DrumScore())
 
 
-def _view(visit: Visit, number: int, part: str, voice: str) -> DrumGridView:
+def _view(visit: Visit, number: int, part: str, voice: str, split: str = "") -> DrumGridView:
     tune, score = _music(visit, number)
     chosen = next((each for each in tune.parts if str(each.number) == part), None)
     if chosen is None:
         raise RequestError("part", f"there is no part “{part[:10]}”", "choose one of the list")
     if voice not in list(DrumVoice):
         raise RequestError("voice", f"“{voice[:30]}” is no voice", "choose one of the list")
+    if split and split not in [str(each) for each in splits_of(metre_of(chosen))]:
+        raise RequestError("split", f"no beat has “{split[:10]}” places", "choose one of the list")
     kept = one_tune(visit.session, visit.band, number)
     scan = kept.noun.record.drum_scan
-    view = drum_grid_view(str(number), kept.version, tune, score, chosen, DrumVoice(voice))
+    view = drum_grid_view(
+        str(number), kept.version, tune, score, chosen, DrumVoice(voice), int(split or 0)
+    )
     return replace(view, scan_kind=scan.media_type) if scan else view

@@ -78,10 +78,10 @@ def test_what_a_file_has_between_the_places_of_the_grid_is_shown_and_kept(demo: 
     told = {"lines": [{"voice": "bass", "bars": [bar]}]}
     files = {"file": ("drums.json", json.dumps(told).encode())}
     demo.put("/api/tunes/9/drum-score", files=files, headers={"If-Match": f'"{version(demo)}"'})
-    page = demo.get(f"{PAGE}?part=1&voice=bass").text
+    page = demo.get(f"{PAGE}?part=1&voice=bass&split=4").text
     said = "Kept as it was sent: a stroke at beat 1.333 and a roll from beat 2 to 2.667."
     assert said in page
-    enter(demo, **{"strike.1-0": ["1"]})
+    enter(demo, split="4", **{"strike.1-0": ["1"]})
     kept = score(demo)["lines"][0]["bars"][0]
     assert (kept["strokes"], kept["rolls"]) == (["1/3", "1"], [["1", "5/3"]])
 
@@ -93,6 +93,17 @@ def test_a_bar_and_a_part_can_be_copied(demo: TestClient) -> None:
     enter(demo, part="2", do="copy part", copy_part="1")
     found = [(bar["part"], bar["bar"]) for bar in score(demo)["lines"][0]["bars"]]
     assert found == [(1, 1), (1, 3), (2, 1), (2, 3)]
+
+
+def test_a_beat_can_be_struck_in_threes(demo: TestClient) -> None:
+    thirds = {"strike.1-0": ["0", "1/3", "2/3"], "roll.1-0": ["1", "4/3"]}
+    page = enter(demo, split="3", **thirds)
+    assert page.url.params["split"] == "3"
+    bar = score(demo)["lines"][0]["bars"][0]
+    assert (bar["strokes"], bar["rolls"]) == (["0", "1/3", "2/3"], [["1", "5/3"]])
+    # Asked for without saying, the grid is the one on which everything stands.
+    assert '<option value="3" selected>' in demo.get(f"{PAGE}?part=1&voice=bass").text
+    assert demo.get(f"{PAGE}?split=5").status_code == 422
 
 
 def test_several_bars_in_a_row_can_be_copied(demo: TestClient) -> None:
