@@ -5,12 +5,12 @@ from __future__ import annotations
 from api.display.planned import PlannedEntry
 from api.display.words import counted, sentence, sentence_start
 from planner.event.altered import LAST_TIME
-from planner.music.tune import Tune
+from planner.music.tune import Bar, Part, Tune
 
 
 def own_bar_lines(each: PlannedEntry) -> tuple[tuple[str, str], ...]:
     """The altered bar and the link as (name, words); nothing where all is as printed."""
-    said = (("Last bar", last_bar_words(each.tune)), ("Link", link_words(each)))
+    said = (("Last bar", last_bar_words(each.tune)), ("Link", _link_line(each)))
     return tuple((name, words) for name, words in said if words)
 
 
@@ -21,15 +21,25 @@ def own_bar_facts(each: PlannedEntry) -> tuple[str, ...]:
     return (*altered, *linked)
 
 
+def altered_bar(tune: Tune) -> tuple[Part, Bar] | None:
+    """The altered bar of a tune as a set plays it, None where it is as printed."""
+    return next(((part, bar) for part in tune.parts for bar in part.bars if bar.label), None)
+
+
 def last_bar_words(tune: Tune) -> str:
     """Which bar of a tune is altered; empty text when none is."""
-    found = next(((part, bar) for part in tune.parts for bar in part.bars if bar.label), None)
+    found = altered_bar(tune)
     if found is None:
         return ""
     part, bar = found
     ending = f", ending {bar.ending}," if bar.ending else ""
     when = "the last time through" if bar.label == LAST_TIME else "in this set"
     return sentence(f"part {part.number}, bar {bar.number}{ending} is altered {when}")
+
+
+def _link_line(each: PlannedEntry) -> str:
+    count = each.link.tune.bars_played if each.link else 0
+    return sentence(f"{counted(count, 'bar')} before the next tune") if count else ""
 
 
 def link_words(each: PlannedEntry) -> str:

@@ -11,7 +11,9 @@ from api.actions.last_print import since_last_print
 from api.actions.planning import EventPlan, plan_of_event, plan_of_tune
 from api.dependencies import BandDep, SessionDep
 from api.display.drum_sheet import drum_sheet_view
+from api.display.own_bars import altered_bar
 from api.display.plan_document import plan_document
+from api.display.planned import PlannedEntry
 from api.routes.etag import tag
 from api.routes.event_forms import ControlForm, EventAnswer, SettingForm, event_answer
 from api.routes.form import Answer, FindingAnswer, RowNumber, TempoBpm
@@ -23,11 +25,33 @@ from planner.event.timetable import EventTimetable, Slot
 router = LaterRouter(tags=["plans"])
 
 
+class TurnAnswer(Answer):
+    """A part when its turn comes, the last time through, and how often it is played then."""
+
+    part: int
+    times: int
+
+
+class BarAnswer(Answer):
+    """A bar by part, number and ending."""
+
+    part: int
+    bar: int
+    ending: int
+
+
 class PlannedEntryAnswer(Answer):
-    """A tune of a set with its plan, in the shape of ``pacestick plan --json``."""
+    """A tune of a set with its plan, in the shape of ``pacestick plan --json``.
+
+    ``turns`` are its parts in playing order, ``altered_bar`` is the last bar where it is the set's
+    own, ``link`` the plan of the bars that lead to the next tune.
+    """
 
     tune_key: str
     plan: dict[str, Any]
+    turns: list[TurnAnswer]
+    altered_bar: BarAnswer | None
+    link: dict[str, Any] | None
 
 
 class PlannedSetAnswer(Answer):
@@ -149,16 +173,24 @@ def event_plan_answer(planned: EventPlan) -> EventPlanAnswer:
                 set_key=each.set.key,
                 number=each.set.number,
                 name=each.set.name,
-                entries=[
-                    PlannedEntryAnswer(
-                        tune_key=entry.entry.tune_key, plan=plan_document(entry.plan)
-                    )
-                    for entry in each.entries
-                ],
+                entries=[_entry(entry) for entry in each.entries],
             )
             for each in planned.planned.sets
         ],
         findings=finding_answers(planned.findings),
+    )
+
+
+def _entry(each: PlannedEntry) -> PlannedEntryAnswer:
+    altered = altered_bar(each.tune)
+    return PlannedEntryAnswer(
+        tune_key=each.entry.tune_key,
+        plan=plan_document(each.plan),
+        turns=[TurnAnswer(part=turn.part, times=len(turn.passes)) for turn in each.tune.turns],
+        altered_bar=None
+        if altered is None
+        else BarAnswer(part=altered[0].number, bar=altered[1].number, ending=altered[1].ending),
+        link=plan_document(each.link) if each.link else None,
     )
 
 

@@ -108,7 +108,7 @@ def test_the_event_plans_and_prints_what_the_set_plays(demo: TestClient) -> None
     page = demo.get("/events/1")
     assert page.status_code == 200
     assert "is altered the last time through" in page.text
-    assert "a link of two bars" in page.text
+    assert "Two bars before the next tune" in page.text
     assert demo.get("/events/1/phrased-music.pdf").status_code == 200
 
 
@@ -128,3 +128,16 @@ def test_an_attack_nobody_knows_is_refused_beside_its_field(demo: TestClient) ->
     page = demo.post(PAGE, data={**fields, "attack": "with a bang"})
     assert page.status_code == 422
     assert 'id="attack-fault"' in page.text
+
+
+def test_the_plan_as_data_has_turns_altered_bar_and_link(demo: TestClient) -> None:
+    plan = demo.get("/api/events/2/plan").json()
+    quernwater = next(each for each in plan["sets"] if each["name"] == "Quernwater")
+    strathspey, hornpipe = quernwater["entries"][2:4]
+    assert strathspey["turns"] == [{"part": 1, "times": 2}, {"part": 2, "times": 2}]
+    assert strathspey["altered_bar"] == {"part": 2, "bar": 4, "ending": 2}
+    bars = {(bar["bar"], bar["ending"]) for bar in strathspey["plan"]["drums"]["bars"]}
+    assert {(4, 1), (4, 2)} <= bars
+    assert (strathspey["link"], hornpipe["altered_bar"]) == (None, None)
+    # A pick-up of two semiquavers and a bar at 80 crotchets a minute: 2 crotchets, 1.5 s.
+    assert hornpipe["link"]["tune"]["seconds"] == 1.5
