@@ -43,6 +43,7 @@ class Comparison:
     collection: str
     reader: str
     tunes: int = 0
+    refused: int = 0
     failed: int = 0
     bars: int = 0
     excused: set[tuple[int, int]] = field(default_factory=set)
@@ -56,8 +57,14 @@ class Comparison:
         return 100 * len(self.excused) / max(self.bars, 1)
 
     def add(self, title: str, reading: OurReading, theirs: list[Event] | None) -> None:
-        """Compare one tune; None when the other reader crashed or took too long."""
+        """Compare one tune; None when the other reader crashed or took too long.
+
+        A tune that ours refuses, since it cannot be read for certain, is not compared.
+        """
         self.tunes += 1
+        if reading.is_refused:
+            self.refused += 1
+            return
         if theirs is None:
             self.failed += 1
             return
@@ -84,7 +91,8 @@ def main(arguments: list[str]) -> int:
     """Print the table; 1 when a difference is explained by no listed departure."""
     asked = _arguments(arguments)
     print(
-        f"{'collection':14}{'reader':10}{'tunes':>6}{'failed':>8}{'bars':>8}{'excused':>16}", end=""
+        f"{'collection':14}{'reader':10}{'tunes':>6}{'refused':>9}{'failed':>8}{'bars':>8}{'excused':>16}",
+        end="",
     )
     print(f"{'endings unread':>16}{'faults':>8}")
     faults = 0
@@ -109,8 +117,9 @@ def _arguments(arguments: list[str]) -> argparse.Namespace:
 
 def _row(one: Comparison) -> str:
     excused = f"{len(one.excused)} ({one.excused_percent:.2f} %)"
-    counts = f"{one.tunes:>6}{one.failed:>8}{one.bars:>8}{excused:>16}{one.without_endings:>16}"
-    return f"{one.collection:14}{one.reader:10}{counts}{len(one.faults):>8}"
+    counts = f"{one.tunes:>6}{one.refused:>9}{one.failed:>8}{one.bars:>8}"
+    judged = f"{excused:>16}{one.without_endings:>16}{len(one.faults):>8}"
+    return f"{one.collection:14}{one.reader:10}{counts}{judged}"
 
 
 def compared(collection: str, texts: list[str]) -> list[Comparison]:

@@ -22,9 +22,8 @@ from scripts.other_readers import Event
 
 @dataclass(slots=True)
 class HeardBar:
-    """One bar of our reading: its events, and the signs of the file from bar line to bar line."""
+    """One bar of our reading: its events, and the signs the others get, bar line to bar line."""
 
-    line: int
     events: list[Event] = field(default_factory=list)
     source: str = ""
     is_long: bool = False
@@ -32,38 +31,53 @@ class HeardBar:
 
 @dataclass(slots=True)
 class OurReading:
-    """The bars of one tune, and its head as written."""
+    """The bars of one tune, its head as written, and whether it may not be stored as it is."""
 
     head: str
     bars: list[HeardBar]
+    is_refused: bool = False
 
 
 def our_reading(text: str) -> OurReading:
     """Our reading of the one tune of a text."""
-    (lines,) = cut_book(text)[1]
     fields: Fields = {}
-    head = collect_fields(lines.lines, fields)
+    head, lines = _head_and_body(text, fields)
     remarks = Remarks()
     body = BodyReader(read_header(fields, {}, remarks), remarks)
-    cutter = _Cutter()
-    for number, raw in lines.lines[head:]:
-        line = "" if raw.startswith("%") or DIRECTIVE.match(raw) else without_comment(raw)
+    for number, line in lines:
         if is_field(line):
             body.read_field(number, line[0], line[2:].strip())
-            cutter.field(line)
         elif line.strip():
             body.read_line(number, line)
-            cutter.line(line)
     written = body.finish()
-    sources = cutter.finish()
-    bars = [
-        HeardBar(bar.line, _events(bar), is_long=bar.length > bar.metre.bar_length)
-        for bar in written
+    bars = [HeardBar(_events(bar), "", bar.length > bar.metre.bar_length) for bar in written]
+    for bar, source in zip(bars, _sources(bare(text), len(bars)), strict=True):
+        bar.source = source
+    return OurReading(head, bars, remarks.is_refused)
+
+
+def _head_and_body(text: str, fields: Fields) -> tuple[str, list[tuple[int, str]]]:
+    """The lines of the head as written, and those of the body without remarks, numbered."""
+    (lines,) = cut_book(text)[1]
+    count = collect_fields(lines.lines, fields)
+    body = [
+        (number, without_comment(raw))
+        for number, raw in lines.lines[count:]
+        if not raw.startswith("%") and not DIRECTIVE.match(raw)
     ]
-    if len(sources) == len(bars):
-        for bar, source in zip(bars, sources, strict=True):
-            bar.source = source
-    return OurReading("\n".join(line for _, line in lines.lines[:head]), bars)
+    return "\n".join(line for _, line in lines.lines[:count]), body
+
+
+def _sources(text: str, count: int) -> list[str]:
+    """What the file says in each bar; nothing where the bars cannot be told apart."""
+    cutter = _Cutter()
+    for _, line in _head_and_body(text, {})[1]:
+        if is_field(line):
+            cutter.field(line)
+        elif line.strip():
+            cutter.line(line)
+    sources = cutter.finish()
+    return sources if len(sources) == count else [""] * count
 
 
 def _events(bar: WrittenBar) -> list[Event]:
@@ -88,21 +102,21 @@ class _Cutter:
         self._has_notes = self._is_silent = self._in_overlay = False
         self._first_voice: str | None = None
 
-    def field(self, line: str) -> None:
+    def field(self, line: str, is_inline: bool = False) -> None:
         if line[0] == "V":
             voice = line[2:].split()[:1] or ["1"]
             self._first_voice = self._first_voice or voice[0]
             self._is_silent = voice[0] != self._first_voice
         if line[0] == "P":
             self._close("")
-        self._text += f"\n{line}\n"
+        self._text += f"[{line}]" if is_inline else f"\n{line}\n"
 
     def line(self, line: str) -> None:
         self._text += "\n"
         for match in tokens(line.strip()):
             kind, sign = match.lastgroup or "stray", match.group()
             if kind == "field":
-                self.field(sign[1:-1])
+                self.field(sign[1:-1], is_inline=True)
             elif kind == "bar" and not self._is_silent:
                 self._in_overlay = False
                 self._close(sign)
@@ -135,6 +149,7 @@ class _Cutter:
 
 
 _NO_SOUND = {"gracenotes", "decoration", "slur", "text"}
+_ACCIDENTAL = re.compile(r"[\^_=]")
 _PIPE_KEY = re.compile(r"K:\s*H[Pp]\b")
 _VOICE = re.compile(r"\[?V:\s*([^\s\]]*)")
 
@@ -159,9 +174,15 @@ def bare(text: str) -> str:
     return "\n".join(line for line in kept if not line.startswith("V:"))
 
 
+def _says_nothing(sign: re.Match[str]) -> bool:
+    """True for a sign that changes no note; an accidental among gracenotes holds for the bar."""
+    is_silent = sign.lastgroup in _NO_SOUND
+    return is_silent and not (sign.lastgroup == "gracenotes" and _ACCIDENTAL.search(sign.group()))
+
+
 def _without_signs(line: str) -> str:
     """The line, with a space around each tuplet: spaces part beams and nothing else (4.7)."""
-    signs = [sign for sign in tokens(without_comment(line)) if sign.lastgroup not in _NO_SOUND]
+    signs = [sign for sign in tokens(without_comment(line)) if not _says_nothing(sign)]
     text, left = "", 0
     for place, sign in enumerate(signs):
         following = signs[place + 1].lastgroup if place + 1 < len(signs) else None

@@ -18,6 +18,9 @@ from scripts.our_reading import OurReading
 from scripts.reader_differences import Difference
 
 NOTES, SIGNS, ENDINGS = {"note"}, {"opens", "closes"}, {"ending"}
+_NO_FIELD = re.compile(r"(?![A-Za-z+]:|%|\s*$)")
+_PLAIN = r"[\^_=]*[A-Ga-gz][,']*[\d/]*"
+"""A note or a rest."""
 _LONG = r"[\^_=]*[A-Ga-gz][,']*[\d/]+"
 """A note with a length of its own."""
 
@@ -55,8 +58,8 @@ DEPARTURES = (
         "an accidental holds for its own note, not to the end of the bar", "same lengths",
     ),
     _line(
-        "music21", "4.4", NOTES, r"-\s*[<>]|[<>]\s*-",
-        "a broken rhythm is lost at a tie beside its sign",
+        "music21", "4.4", NOTES, r"[-}]\s*[<>]|[<>]\s*[-{]",
+        "a broken rhythm is lost at a tie or gracenote beside its sign",
     ),
     _line(
         "music21", "4.5", NOTES, r"[xXZ]",
@@ -67,16 +70,41 @@ DEPARTURES = (
         "a bar longer than its metre is cut in two", "long bar",
     ),
     _line(
-        "music21", "4.8", SIGNS, r"::|:\|+:|\[\|\]",
-        "a sign that ends one repeat and begins the next is lost in part, also before a P: line",
+        "music21", "3.2", NOTES | SIGNS, r"(?:\n|\[)[LM]:|\[K:",
+        "a change of metre, unit or key inside the music is not read, or only from the next line",
+        "from there on",
+    ),
+    _line(
+        "music21", "4.8", SIGNS, r"::|:\|+:|\[\|\]|\|\|:|\|:\|",
+        "a sign that ends one repeat and begins the next is lost in part, and so is ||:",
     ),
     _line(
         "music21", "4.8", NOTES | SIGNS, r"[A-Za-z]::",
-        "a note right before :: is taken for a field",
+        "a note right before :: is taken for a field, and what follows on the line is lost",
+    ),
+    _line(
+        "music21", "4.9", ENDINGS, r"\|\s*[1-9]",
+        "an ending after which no repeat ends is lost", "never closed",
+    ),
+    _line(
+        "music21", "4.9", ENDINGS, r"\|\|\d|\n\s*\d|\|\s+\d|\|:\|",
+        "an ending is lost after a double bar line or where a line end parts it from its own",
+    ),
+    _line(
+        "music21", "4.3", NOTES, r"\d/{2,}",
+        "of the length 3// only the number is read",
+    ),
+    _line(
+        "music21", "4.4", NOTES, rf"{_PLAIN}[<>]+{_PLAIN}[<>]",
+        "a chain of broken rhythms, which the standard leaves open, is reckoned otherwise",
     ),
     _line(
         "music21", "4.17", NOTES, r"\[[^\]|]*\n",
         "a chord broken by a line end, which the standard does not know, is read as single notes",
+    ),
+    _line(
+        "music21", "3", NOTES, "",
+        "a line of the head that is no field is read as music", "text in the head",
     ),
     _line(
         "verovio", "3.2", NOTES, r"(?:^|\n|\[)K:",
@@ -87,8 +115,12 @@ DEPARTURES = (
         "an accidental holds in its own octave only", "same lengths",
     ),
     _line(
-        "verovio", "4.4", NOTES, r"[-})\]\"]\s*[<>]|\s[<>]",
+        "verovio", "4.4", NOTES, r"[-}\]=]\s*[<>]|\s[<>]",
         "a broken rhythm is lost at a tie, chord or space before its sign",
+    ),
+    _line(
+        "verovio", "4.4", NOTES, rf"{_PLAIN}[<>]+{_PLAIN}[<>]",
+        "a chain of broken rhythms, which the standard leaves open, is reckoned otherwise",
     ),
     _line(
         "verovio", "4.4", NOTES, rf"{_LONG}\s*[<>]|[<>]\s*{_LONG}|[<>]\s*\|",
@@ -98,8 +130,20 @@ DEPARTURES = (
         "verovio", "4.5", NOTES, r"[XZ]", "bars of rest have no length",
     ),
     _line(
-        "verovio", "4.8", SIGNS, r"::|:\|+:|\[\|\]",
-        "a sign that ends one repeat and begins the next is lost in part",
+        "verovio", "4.8", NOTES, r"::",
+        "the bars before and after :: become one, so that an accidental holds on", "same lengths",
+    ),
+    _line(
+        "verovio", "4.8", SIGNS, r"::|:\|+:|\[\|\]|\|\|:|\|:\|",
+        "a sign that ends one repeat and begins the next is lost in part, and so is ||:",
+    ),
+    _line(
+        "verovio", "4.8", NOTES | SIGNS, r"::[\s|]*\n\s*::|\n[\s=]*:\|",
+        "a line that begins with the sign of a repeat loses bars",
+    ),
+    _line(
+        "verovio", "4.17", NOTES, r"\[[^\]|]*z",
+        "a rest inside a chord is read as a rest of its own",
     ),
     _line(
         "verovio", "4.9", ENDINGS, "", "first and second endings are not kept",
@@ -128,10 +172,15 @@ def explained(difference: Difference, reader: str, reading: OurReading) -> list[
 def _is_met(departure: Departure, difference: Difference, reading: OurReading) -> bool:
     first = 0 if departure.test == "from there on" else difference.bars[0]
     bars = reading.bars[first : difference.bars[-1] + 1]
-    if not any(departure.pattern.search(bar.source) for bar in bars):
+    texts = [bar.source for bar in bars]
+    if not any(map(departure.pattern.search, (*texts, "".join(texts)))):
         return False
     if departure.test == "same lengths":
         return _lengths(difference.ours) == _lengths(difference.theirs)
+    if departure.test == "never closed":
+        return not any(("closes", "") in bar.events for bar in reading.bars[first:])
+    if departure.test == "text in the head":
+        return any(_NO_FIELD.match(line) for line in reading.head.split("\n"))
     if departure.test == "long bar":
         return any(bar.is_long for bar in bars)
     return True

@@ -18,6 +18,10 @@ class Difference:
     theirs: tuple[Event, ...]
 
 
+Run = tuple[int, int, int, int]
+"""Where a difference begins and ends in ours, and in theirs."""
+
+
 def differences(reading: OurReading, theirs: list[Event]) -> list[Difference]:
     """The differences between our reading and another, gracenotes left out."""
     placed = [
@@ -30,13 +34,24 @@ def differences(reading: OurReading, theirs: list[Event]) -> list[Difference]:
     others = [event for event in theirs if event[0] != "grace"]
     if ours == others:
         return []
+    runs = _place_by_place(ours, others) or _aligned(ours, others)
+    return [
+        Difference(_bars(placed, first, last), tuple(ours[first:last]), tuple(others[start:end]))
+        for first, last, start, end in runs
+    ]
+
+
+def _place_by_place(ours: list[Event], others: list[Event]) -> list[Run]:
+    """The places that differ where both hear the same kinds of event; none where they do not."""
+    if [kind for kind, _ in ours] != [kind for kind, _ in others]:
+        return []
+    places = [n for n, (one, other) in enumerate(zip(ours, others, strict=True)) if one != other]
+    return [(place, place + 1, place, place + 1) for place in places]
+
+
+def _aligned(ours: list[Event], others: list[Event]) -> list[Run]:
     matcher = SequenceMatcher(None, ours, others, autojunk=False)
-    found = []
-    for kind, first, last, start, end in matcher.get_opcodes():
-        if kind != "equal":
-            bars = _bars(placed, first, last)
-            found.append(Difference(bars, tuple(ours[first:last]), tuple(others[start:end])))
-    return found
+    return [tuple(run) for kind, *run in matcher.get_opcodes() if kind != "equal"]  # type: ignore[misc]
 
 
 def _bars(placed: list[tuple[int, Event]], first: int, last: int) -> tuple[int, ...]:

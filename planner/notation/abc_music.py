@@ -118,7 +118,8 @@ class BodyReader:
 
     def _on_ending(self, match: re.Match[str]) -> None:
         passes = read_passes(match.group().lstrip("["))
-        if passes is None or (self._bar.notes and match.group()[0] != "["):
+        is_bare = match.group()[0] != "["
+        if passes is None or (is_bare and (self._bar.notes or not _follows_a_bar_line(match))):
             self._on_stray(match)
             return
         if self._bar.notes:
@@ -249,6 +250,12 @@ class BodyReader:
 
     def _add_user_symbol(self, value: str) -> None:
         self._user_symbols.add(value.strip()[:1])
+
+
+def _follows_a_bar_line(match: re.Match[str]) -> bool:
+    """True for a number right after a bar line, a field or a text, or at the start of a line."""
+    before = match.string[: match.start()].rstrip()
+    return not before or before[-1] in '|:]"!+'
 
 
 _HANDLERS: dict[str, Callable[[BodyReader, re.Match[str]], None]] = {

@@ -357,6 +357,13 @@ def test_a_sign_that_is_no_music_is_passed_over_with_line_and_column(sign):
     assert len(read.tune.parts[0].bars[0].notes) == 4
 
 
+def test_a_number_after_a_stray_sign_is_no_ending():
+    # mail programs write =3D for an equals sign, and some files of the collections kept that
+    read = read_one(HEAD + "A4|=3Dc4|1d4:|2e4|]")
+    assert [part.endings for part in read.tune.parts] == [((1,), (2,))]
+    assert "stray_sign" in {one.code for one in read.findings}
+
+
 def test_a_lone_exclamation_mark_is_an_old_line_break():
     assert [bar.starts_line for bar in tune("4/4 A8 | ! B8 |]").parts[0].bars] == [True, True]
 
