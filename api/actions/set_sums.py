@@ -66,6 +66,7 @@ def joins_of_set(a_set: Set, music: SetMusic) -> tuple[Join, ...]:
             _bpm(entry, music),
             music.centres.get(entry.tune_key, ""),
             link_tune(entry, music.tunes[entry.tune_key]),
+            entry.cue,
         )
         for entry in a_set.entries
     ]

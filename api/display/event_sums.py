@@ -9,14 +9,15 @@ from api.display.drawing.route import route_figure
 from api.display.people import GROUP_WORDS
 from api.display.street import StreetView, street_view, strip_of
 from api.display.times import TimesView, times_view
-from api.display.words import length_words, sentence, sentence_start, tempo_words
+from api.display.words import length_words, metre_words, sentence, sentence_start, tempo_words
 from planner.event.contest import CONFIRM, TimeVerdict
-from planner.event.joins import Join
+from planner.event.joins import Join, Neighbour
 from planner.event.ready import Submission
 from planner.event.route import Route
 from planner.event.rulesets import RuleSet
 from planner.event.sound import SoundDose
 from planner.event.sums import ContestSums, DanceSums, EventSums, SetSums
+from planner.music.scale import Pitch
 
 LIFT_WORDS = {"lift": "it lifts", "even": "even", "flat": "it sounds flat"}
 VERDICT_WORDS = {"under": "too short", "ok": "inside", "over": "too long"}
@@ -30,7 +31,10 @@ class JoinLineView:
     """One join: from, to, how it runs, whether it lifts, and why."""
 
     before: str
+    before_facts: str
     after: str
+    after_facts: str
+    cue: str
     runs: str
     lifts: str
     why: str
@@ -131,11 +135,25 @@ def _join(join: Join) -> JoinLineView:
     why = "; ".join(reason.text for reason in join.reasons)
     return JoinLineView(
         join.before,
+        _facts(join.leaving, join.leaving.last_note, "ends on"),
         join.after,
+        _facts(join.coming, join.coming.first_note, "begins on"),
+        join.leaving.cue or "not said",
         join.smoothness.value,
         LIFT_WORDS[join.lift.value],
         sentence(why) if why else "Nothing stands in the way.",
     )
+
+
+def _facts(tune: Neighbour, note: Pitch | None, what: str) -> str:
+    """``84 crotchets a minute, 2/4, A, ends on low A``."""
+    facts = [
+        f"{tempo_words(tune.tempo_bpm)} {tune.metre.beat_unit}s a minute",
+        metre_words(tune.metre),
+        tune.tonal_centre,
+        f"{what} {note.name}" if note else "",
+    ]
+    return ", ".join(filter(None, facts))
 
 
 def _submitted(each: Submission) -> SubmissionView:

@@ -302,6 +302,7 @@ def join_of(each: PlannedEntry, following: PlannedEntry) -> str:
     if str(after.tune.metre) != str(before.tune.metre):
         changes.append(f"new metre {metre_words(after.tune.metre)}")
     said = each.entry.join.rstrip(". ") or f"to {after.tune.title}"
+    said += f"; cue: {each.entry.cue}" if each.entry.cue else ""
     return f"{said} ({', '.join(changes)})" if changes else said
 
 

@@ -266,6 +266,7 @@ def entry_values(entry: Entry) -> dict[str, str]:
         "link": entry.link,
         "attack": entry.attack or "",
         "cut_off": entry.cut_off or "",
+        "cue": entry.cue,
     }
 
 

@@ -7,10 +7,11 @@ from typing import Any
 
 from api.display.times import times_document
 from planner.event.contest import CONFIRM, TimeVerdict
-from planner.event.joins import Join
+from planner.event.joins import Join, Neighbour
 from planner.event.ready import Submission
 from planner.event.street import StreetSums
 from planner.event.sums import ContestSums, DanceSums, EventSums, SetSums
+from planner.music.scale import Pitch
 
 
 def sums_document(sums: EventSums) -> dict[str, Any]:
@@ -43,7 +44,21 @@ def _join(join: Join) -> dict[str, Any]:
         "smoothness": join.smoothness.value,
         "lift": join.lift.value,
         "tempo_change": round(join.tempo_change, 4),
+        "leaving": _neighbour(join.leaving, join.leaving.last_note),
+        "coming": _neighbour(join.coming, join.coming.first_note),
+        "cue": join.leaving.cue,
         "reasons": [asdict(reason) for reason in join.reasons],
+    }
+
+
+def _neighbour(tune: Neighbour, note: Pitch | None) -> dict[str, Any]:
+    """What meets at a join; ``note`` is the last of the tune that ends, the first of the next."""
+    return {
+        "tempo_bpm": tune.tempo_bpm,
+        "metre": f"{tune.metre.count}/{tune.metre.unit}",
+        "beat_unit": tune.metre.beat_unit,
+        "tonal_centre": tune.tonal_centre,
+        "note": note.name if note else None,
     }
 
 

@@ -46,6 +46,7 @@ class EntryForm(Form):
     link: LongText = ""
     attack: Attack | None = None
     cut_off: CutOff | None = None
+    cue: LineText = ""
 
     def entry(self) -> Entry:
         """The entry as the engine knows it."""

@@ -134,6 +134,7 @@ def _entry(row: EntryRow) -> Entry:
         link=row.link,
         attack=Attack(row.attack) if row.attack else None,
         cut_off=CutOff(row.cut_off) if row.cut_off else None,
+        cue=row.cue,
     )
 
 
@@ -162,6 +163,7 @@ def write_set(row: SetRow, planned: Set) -> None:
             link=entry.link,
             attack=entry.attack,
             cut_off=entry.cut_off,
+            cue=entry.cue,
         )
         for position, entry in enumerate(planned.entries)
     ]

@@ -174,6 +174,7 @@ class EntryRow(Row, table=True):
     link: str = ""
     attack: str | None = None
     cut_off: str | None = None
+    cue: str = ""
 
 
 class PersonRow(VersionedRow, table=True):

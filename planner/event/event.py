@@ -202,6 +202,7 @@ class Entry:
     place of the last bar, the last time through, and ``link`` after it, before the next entry:
     both in ABC. ``pause_after_s`` is silence before the next entry. ``attack`` None starts as the
     occasion has it, ``cut_off`` None lets it stop at the end of any part or repeat.
+    ``cue`` is who cues the join into the next entry, in the band's own words.
     """
 
     tune_key: str
@@ -217,6 +218,7 @@ class Entry:
     link: str = ""
     attack: Attack | None = None
     cut_off: CutOff | None = None
+    cue: str = ""
 
     @property
     def is_until_cue(self) -> bool:

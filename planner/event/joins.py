@@ -41,7 +41,10 @@ class Lift(StrEnum):
 
 @dataclass(frozen=True, slots=True)
 class Neighbour:
-    """A tune as its neighbours meet it. ``tonal_centre`` is a word such as ``A`` or ``B minor``."""
+    """A tune as its neighbours meet it. ``tonal_centre`` is a word such as ``A`` or ``B minor``.
+
+    ``cue`` is who cues the join that follows it, in the band's own words.
+    """
 
     title: str
     metre: Metre
@@ -49,6 +52,7 @@ class Neighbour:
     tonal_centre: str = ""
     first_note: Pitch | None = None
     last_note: Pitch | None = None
+    cue: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -61,6 +65,8 @@ class Join:
     lift: Lift
     tempo_change: float
     reasons: tuple[Reason, ...]
+    leaving: Neighbour
+    coming: Neighbour
 
 
 def judge_joins(neighbours: Sequence[Neighbour], rulebook: RuleBook) -> tuple[Join, ...]:
@@ -89,11 +95,17 @@ def judge_join(before: Neighbour, after: Neighbour, rulebook: RuleBook) -> Join:
         lift=lift,
         tempo_change=change,
         reasons=(*(reason for _, reason in unlike), *lift_reasons),
+        leaving=before,
+        coming=after,
     )
 
 
 def neighbour(
-    tune: Tune, tempo_bpm: float, tonal_centre: str = "", link: Tune | None = None
+    tune: Tune,
+    tempo_bpm: float,
+    tonal_centre: str = "",
+    link: Tune | None = None,
+    cue: str = "",
 ) -> Neighbour:
     """A tune as its neighbours meet it: its first and last sounding notes as played.
 
@@ -107,6 +119,7 @@ def neighbour(
         tonal_centre=tonal_centre,
         first_note=notes[0].pitch if notes else None,
         last_note=_last_note(link) or (notes[-1].pitch if notes else None),
+        cue=cue,
     )
 
 

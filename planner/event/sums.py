@@ -135,6 +135,7 @@ def joins_of_set(a_set: Set, music: Music, rulebook: RuleBook) -> tuple[Join, ..
             entry_tempo(entry, music.tunes[entry.tune_key], rulebook).bpm,
             music.centres.get(entry.tune_key, ""),
             link_tune(entry, music.tunes[entry.tune_key]),
+            entry.cue,
         )
         for entry in a_set.entries
     ]

@@ -8,7 +8,8 @@ from api.display.drawing.route import route_figure
 from api.display.drawing.set_path import Leg, Path, figure_of_path
 from api.display.drawing.timeline import Day, Played, figure_of_day
 from api.display.street import StripPieceView, StripView
-from planner.event.joins import Join, Lift, Smoothness
+from planner.event.joins import Join, Lift, Neighbour, Smoothness
+from planner.music.tempo import Metre
 
 MINUTE = 60.0
 
@@ -72,11 +73,16 @@ def _path() -> Path:
             Leg("Harvest home", "4/4", "B minor", 72.0, 250.0, 80.0),
         ),
         joins=(
-            Join("Lanterns", "The Long Quay", Smoothness.SMOOTH, Lift.FLAT, 0.0, ()),
-            Join("The Long Quay", "Oats", Smoothness.WORKABLE, Lift.LIFT, 0.05, ()),
-            Join("Oats", "Harvest home", Smoothness.DRILL, Lift.EVEN, -0.18, ()),
+            _join("Lanterns", "The Long Quay", Smoothness.SMOOTH, Lift.FLAT, 0.0),
+            _join("The Long Quay", "Oats", Smoothness.WORKABLE, Lift.LIFT, 0.05),
+            _join("Oats", "Harvest home", Smoothness.DRILL, Lift.EVEN, -0.18),
         ),
     )
+
+
+def _join(before: str, after: str, runs: Smoothness, lift: Lift, change: float) -> Join:
+    leaving, coming = (Neighbour(title, Metre(2, 4), 84.0) for title in (before, after))
+    return Join(before, after, runs, lift, change, (), leaving, coming)
 
 
 def _bar() -> BarHere:

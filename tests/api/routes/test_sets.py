@@ -17,6 +17,7 @@ ENTRY = {
     "link": "",
     "attack": "strike-in",
     "cut_off": "end-of-part",
+    "cue": "the leading tip",
 }
 
 

@@ -76,6 +76,20 @@ def test_the_breaks_are_judged_with_tempo_metre_and_reasons(client: TestClient) 
     assert any("2/4" in reason["text"] for reason in join["reasons"])
 
 
+def test_each_break_tells_tempo_metre_tonal_centre_notes_and_cue(demo: TestClient) -> None:
+    (march, strathspey) = demo.get("/api/events/3/sums").json()["sets"][0]["joins"]
+    assert march["cue"] == "the pipe-major's foot"
+    assert march["leaving"]["metre"] == "2/4"
+    assert march["leaving"]["note"] == "low A"
+    assert march["coming"]["tempo_bpm"] == strathspey["leaving"]["tempo_bpm"]
+    assert (strathspey["leaving"]["beat_unit"], strathspey["coming"]["beat_unit"]) == (
+        "crotchet", "minim",
+    )  # fmt: skip
+    page = demo.get("/events/3").text
+    assert "the pipe-major&#39;s foot" in page
+    assert "ends on low A" in page
+
+
 def test_both_sets_are_ready_when_one_is_drawn_at_the_line(client: TestClient) -> None:
     # RSPBA as reported on 10 Mar 2026: Grade 1 submits two medleys of 5 to 7 minutes
     event = a_contest(client, 360, ruleset="rspba-2026-grade-1-medley")

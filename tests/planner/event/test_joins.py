@@ -92,3 +92,9 @@ def test_a_neighbour_shows_its_first_and_last_sounding_notes():
 def test_a_join_at_no_tempo_is_refused():
     with pytest.raises(RequestError, match="tempo: 0 is not above zero"):
         joined(tempo_bpm=0)
+
+
+def test_a_join_keeps_what_meets_there_and_who_cues_it():
+    join = judge_join(replace(FIRST, cue="the pipe-major's foot"), FIRST, BOOK)
+    assert join.leaving.cue == "the pipe-major's foot"
+    assert (join.leaving.last_note, join.coming.first_note) == (LOW_A, LOW_A)
