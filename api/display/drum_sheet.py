@@ -13,6 +13,7 @@ from api.display.marks import (
     MarkGroup,
     done_words,
     drum_words,
+    flam_words,
     group_marks,
     struck_address,
 )
@@ -234,9 +235,7 @@ def _ask(group: MarkGroup, made: Sequence[AgreementMade]) -> str:
     mark = group.first
     where = addresses_in_words([struck_address(each) for each in group.marks])
     asked = f"{sentence_start(where)}: {drum_words(mark)}. {sentence(done_words(mark))}"
-    if mark.drums is not Verdict.FOLLOW:
-        flams, without = round(mark.clash.p_percent), round(mark.clash.p_zero_percent)
-        asked += f" Chance of a flam {flams} %, without the mark {without} %."
+    asked += f" {sentence(sentence_start(flam_words(mark)))}"
     return asked + _settled_words(group, made)
 
 

@@ -12,7 +12,14 @@ from api.display.drum_sheet import (
     since_agreed,
     verdict_words,
 )
-from api.display.marks import MarkGroup, done_words, drum_words, group_marks, struck_address
+from api.display.marks import (
+    MarkGroup,
+    done_words,
+    drum_words,
+    flam_words,
+    group_marks,
+    struck_address,
+)
 from api.display.planned import AgreementMade, PlannedEntry, PlannedEvent, PlannedSet, setting_words
 from api.display.signs import move_sign
 from api.display.words import addresses_in_words, day_words, sentence, sentence_start
@@ -209,8 +216,7 @@ def _why_conflict(mark: Mark, warnings: Sequence[Finding]) -> str:
     broken = [each.text for each in warnings if each.where == where and each.code == BEYOND]
     if broken:
         return sentence(sentence_start(broken[0]))
-    flams, without = round(mark.clash.p_percent), round(mark.clash.p_zero_percent)
-    return f"Pipes and drums would be heard apart {flams} times in a hundred, {without} without it."
+    return sentence(sentence_start(flam_words(mark)))
 
 
 def _place(mark: Mark) -> str:

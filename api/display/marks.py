@@ -100,6 +100,19 @@ def drum_words(mark: Mark) -> str:
     return f"{mark.drums}{agreement}: {shift_words(mark.ms)}"
 
 
+def flam_words(mark: Mark) -> str:
+    """How often pipes and drums fall apart at this band's own scatter, with the mark and without.
+
+    Drums that go along move with the note: what is left is the chance that is there at any stroke.
+    """
+    flams, without = round(mark.clash.p_percent), round(mark.clash.p_zero_percent)
+    if mark.drums is Verdict.FOLLOW:
+        return f"moved together, a flam {without} times in a hundred, as at any stroke"
+    if mark.move is Move.BREATHE:
+        return "the bar grows, and strict drums do not wait"
+    return f"a flam {flams} times in a hundred, {without} without the mark"
+
+
 def struck_address(mark: Mark) -> Address:
     """Where a drummer meets the mark: at the note whose start moves."""
     place = mark.place if mark.move is Move.EARLY else mark.moved

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 from api.display.choices import KINDS, Choices, kind_of
 from api.display.drawing.bar import BarView, bar_view
-from api.display.marks import done_words, why_words
+from api.display.marks import done_words, flam_words, why_words
 from api.display.music import MusicView, music_view
 from api.display.note_here import NoteHereView, note_words, place_words
 from api.display.occasions import occasion_words, what_differs
@@ -18,7 +18,7 @@ from api.display.signs import move_sign
 from api.display.words import lifted_words, sentence, sentence_start
 from planner.engraving.signs import MEANINGS
 from planner.licence.licence import Level
-from planner.marks.marks import Mark, Move
+from planner.marks.marks import Mark, Move, Verdict
 from planner.marks.outline_marks import beats_of_outline
 from planner.music.tune import NotePlace
 from planner.plan import TunePlan
@@ -184,8 +184,6 @@ def strain_words(plan: TunePlan) -> str:
 
 def mark_here(mark: Mark) -> MarkHereView:
     """One mark with everything that is predicted for it."""
-    flams, without = round(mark.clash.p_percent), round(mark.clash.p_zero_percent)
-    flam = f"A flam {flams} times in a hundred, {without} without the mark."
     return MarkHereView(
         note_id=mark.place.note_id,
         place=place_words(mark.place),
@@ -196,7 +194,7 @@ def mark_here(mark: Mark) -> MarkHereView:
         size=f"{size_words(mark)}, {abs(mark.beat_fraction):.1%} of a beat",
         heard=mark.audibility.word,
         made=mark.producible.word,
-        flam=flam if flams != without else "",
+        flam="" if mark.drums is Verdict.STRICT else sentence(sentence_start(flam_words(mark))),
         verdict=str(mark.drums),
         agreement="" if str(mark.agreement) == "not needed" else str(mark.agreement),
         lock=None if mark.by_hand else (mark.move.value, f"{mark.ms:.1f}"),

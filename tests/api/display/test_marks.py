@@ -3,6 +3,7 @@ from dataclasses import replace
 from api.display.marks import (
     done_words,
     drum_words,
+    flam_words,
     group_left_out,
     group_marks,
     short_words,
@@ -58,3 +59,8 @@ def test_a_drummer_meets_a_late_movement_on_the_next_beat() -> None:
 def test_notes_left_off_for_the_same_reason_stand_together() -> None:
     left = [LeftOut(TIGHT.place, "no room"), LeftOut(moved_to(TIGHT, 2).place, "no room")]
     assert group_left_out(left) == (("part 1, bars 1 and 2, beat 1", "No room"),)
+
+
+def test_a_breath_that_is_closed_is_no_matter_of_flams() -> None:
+    breath = replace(HOLD, move=Move.BREATHE, drums=Verdict.CONFLICT)
+    assert flam_words(breath) == "the bar grows, and strict drums do not wait"
