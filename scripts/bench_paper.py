@@ -1,13 +1,15 @@
 """How long does a person wait for paper? The benches of ``bench.py`` that print.
 
-The printer and the engraver work in processes of their own, whose processor time is not counted;
+The printer and the engraver work in processes of their own, whose processor time is counted too;
 both are warm when the clock starts.
 """
 
 from __future__ import annotations
 
 import os
+import re
 from collections.abc import Callable
+from dataclasses import replace
 from datetime import datetime
 from pathlib import Path
 
@@ -17,14 +19,14 @@ from weasyprint import HTML
 from api.actions.pack import PackWish, pack_drafts, pack_of, print_distinct
 from api.actions.print_order import PrintOrder
 from api.display.phrased_music import phrased_tune_sheet
-from api.display.pictures import LINE_GAP_MM, tune_pictures
+from api.display.pictures import as_large_as_fits, forget_drawings, tune_pictures
 from api.display.planned import PlannedEntry, PlannedEvent, PlannedSet
 from api.printing import pdf
 from api.printing.press import Press
 from api.printing.sheets import phrased_sections
-from planner.engraving.engrave import engrave, engraver
+from planner.engraving.engrave import EDGE_MM, STAFF_UNITS, Score, engrave, engraver
 from planner.engraving.layout import A4
-from planner.engraving.overlay import add_marks
+from planner.engraving.lines import line_starts
 from planner.event.event import (
     Control,
     Entry,
@@ -59,7 +61,7 @@ def sheet() -> dict[str, Work]:
     return {
         "WeasyPrint alone, drawings flattened": lambda: bare(page),
         "our sheet, drawings kept": lambda: print_anew(plan),
-        "our sheet, nothing kept": lambda: (engrave.cache_clear(), print_anew(plan)),
+        "our sheet, nothing kept": lambda: (forget_drawings(), print_anew(plan)),
         "WeasyPrint alone, the engraver's drawings inline": lambda: bare(with_full_drawings(plan)),
     }
 
@@ -125,15 +127,19 @@ def bare(page: str) -> bytes:
 
 
 def with_full_drawings(plan: TunePlan) -> str:
-    """The same page with every element of the engraver's drawing in its place."""
-    page = sections(plan)[0].html
-    drawn = add_marks(engrave(plan.tune, A4), plan.marks)
-    before, _, rest = page.partition('<img class="system"')
+    """The same page with the engraver's own SVG in its place, as it comes; the marks are missing.
+
+    Two numbers are added, without which the library would print nothing of it.
+    """
+    layout = as_large_as_fits(plan.tune, A4)
+    unit_mm = engrave(plan.tune, layout).staff_mm / STAFF_UNITS
+    score = Score(replace(plan.tune, tempo=None), layout, line_starts(plan.tune))
+    (svg,) = score.drawn((layout.line_mm - EDGE_MM) / unit_mm, has_boxes=False)
+    width, height = re.findall(r'(?:width|height)="(\d+)px"', svg)[:2]
+    sized = f'<svg class="definition-scale" width="{width}" height="{height}"'
+    before, _, rest = sections(plan)[0].html.partition('<img class="system"')
     _, _, after = rest.partition(">")
-    lines = "".join(
-        f'<div style="margin-bottom: {LINE_GAP_MM}mm">{line.svg}</div>' for line in drawn.systems
-    )
-    return before + lines + after
+    return before + svg.replace('<svg class="definition-scale"', sized, 1) + after
 
 
 def big_order() -> PrintOrder:

@@ -11,7 +11,7 @@ import base64
 from collections import Counter
 from collections.abc import Iterator, Sequence
 from dataclasses import replace
-from functools import cache
+from functools import cache, lru_cache
 from itertools import groupby
 
 from api.display.marks import done_words, group_marks
@@ -37,6 +37,8 @@ JOIN = replace(CARD, paper_width_mm=96.0, staff_mm=5.5)
 # Half sheets: the same line whether they are cut from A4 or from US paper.
 HALF = replace(A5, side_margin_mm=12.0, smallest_staff_mm=3.4)
 LINE_GAP_MM = 2.5
+# How many tunes are kept as drawn, with their marks? Those of a few events, some megabytes in all.
+KEPT_DRAWINGS = 64
 # A tune of few lines leaves room for larger music: for each paper the most lines, and the staff.
 LARGER = {A4: (5, 7.0), HALF: (3, 5.6)}
 # Very few lines are broken in two where that alone makes the music large.
@@ -68,9 +70,15 @@ def tune_pictures(
     if not tune.has_notes:
         return TunePictures(scans=scans)
     try:
-        drawn = add_marks(engrave(tune, as_large_as_fits(tune, layout)), marks)
+        return _drawn(tune, tuple(marks), layout, most_mm)
     except EngravingError as problem:
         return TunePictures(scans=scans, problem=str(problem))
+
+
+@lru_cache(maxsize=KEPT_DRAWINGS)
+def _drawn(tune: Tune, marks: tuple[Mark, ...], layout: Layout, most_mm: float) -> TunePictures:
+    """The music with its marks, light enough for paper; kept, since most sheets come again."""
+    drawn = add_marks(engrave(tune, as_large_as_fits(tune, layout)), marks)
     return TunePictures(
         systems=tuple(
             _block_picture(drawn, block, music_words(tune, block, marks))
@@ -78,6 +86,12 @@ def tune_pictures(
         ),
         signs=tuple((move, sign_picture(move)) for move in Move if _is_used(move, marks)),
     )
+
+
+def forget_drawings() -> None:
+    """Draw everything anew from here on."""
+    _drawn.cache_clear()
+    engrave.cache_clear()
 
 
 def as_large_as_fits(tune: Tune, layout: Layout) -> Layout:

@@ -135,7 +135,7 @@ def _squeezed(one: PdfObject) -> PdfObject:
     # descriptions of a paper stay readable for whoever looks for them
     if one.body is None or b"/Filter" in one.head or b"/Type /Metadata" in one.head:
         return one
-    packed = zlib.compress(one.body, 9)
+    packed = zlib.compress(one.body, 6)
     head = re.sub(rb"/Length \d+", b"/Filter /FlateDecode/Length %d" % len(packed), one.head)
     return PdfObject(head, packed)
 

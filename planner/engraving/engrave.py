@@ -16,7 +16,7 @@ import os
 import tempfile
 from collections.abc import Iterator, Sequence
 from contextlib import contextmanager
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from statistics import median_high
 from typing import Any
 
@@ -58,11 +58,14 @@ OPTIONS: dict[str, Any] = {
     "staffLineWidth": 0.18,
     "mnumInterval": 64,  # our own bar numbers are drawn by labels.py
     "minLastJustification": 0,  # short lines get a width of their own
-    "svgBoundingBoxes": True,
     "svgRemoveXlink": True,
     "smuflTextFont": "none",
     "xmlIdSeed": 1,
 }
+WIDEST_PAGE = 100_000
+# How are notes set that nothing presses, and how on paper?
+NATURAL: dict[str, Any] = {"pageWidth": WIDEST_PAGE, "noJustification": True}
+PRESSED: dict[str, Any] = {"noJustification": False}
 
 
 @functools.lru_cache(maxsize=KEPT_DRAWINGS)
@@ -84,32 +87,24 @@ def _load_engraver() -> None:
 engraver = Worker("engraver", time_limit_s=30.0, memory_limit_mb=600, warm_up=_load_engraver)
 
 
-@dataclass(frozen=True, slots=True)
-class _Page:
-    """What one run of the engraver gave."""
-
-    svgs: tuple[str, ...]
-    remarks: tuple[str, ...]
-
-
 def _engrave(tune: Tune, layout: Layout) -> Engraved:
     """Runs in the worker."""
     shown = replace(tune, tempo=None)  # the page says the tempo of the day
-    breaks, staff_mm, widths = _fit(shown, layout)
-    unit_mm = staff_mm / STAFF_UNITS
-    full = (layout.line_mm - EDGE_MM) / unit_mm
-    page = _draw(shown, layout, breaks, full)
-    systems = _systems(page, unit_mm, layout)
-    if not layout.single_line:
-        for share, lines in _short_lines(widths).items():
-            narrow = _systems(_draw(shown, layout, breaks, share * full), unit_mm, layout)
+    with _caught_stderr() as remarks:
+        score, staff_mm, widths = _fit(shown, layout)
+        unit_mm = staff_mm / STAFF_UNITS
+        full = (layout.line_mm - EDGE_MM) / unit_mm
+        systems = _systems(score.drawn(full), unit_mm, layout)
+    with _caught_stderr():  # long lines are pressed here, and nobody sees them
+        for share, lines in _short_lines(widths).items() if not layout.single_line else ():
+            narrow = _systems(score.drawn(share * full), unit_mm, layout)
             systems = [narrow[n] if n in lines else one for n, one in enumerate(systems)]
     return Engraved(
         systems=tuple(add_labels(system, tune, layout) for system in systems),
         width_mm=max(system.frame.width for system in systems),
         staff_mm=staff_mm,
         gap_mm=layout.system_gap_mm,
-        remarks=page.remarks,
+        remarks=tuple(remarks),
     )
 
 
@@ -126,21 +121,22 @@ def _short_lines(widths: Sequence[float]) -> dict[float, set[int]]:
     return found
 
 
-def _fit(tune: Tune, layout: Layout) -> tuple[frozenset[str], float, list[float]]:
-    """Where lines begin and how high the staff is, so that the fullest line fits the paper.
+def _fit(tune: Tune, layout: Layout) -> tuple[Score, float, list[float]]:
+    """The score broken into lines, and how high its staff is so that the fullest fits the paper.
 
     Also the width of each line as its notes would have it, in the engraver's units.
     """
     breaks = frozenset[str]() if layout.single_line else line_starts(tune)
     while True:
-        widths = _natural_widths(tune, layout, breaks)
-        fullest = max(width for _, width in widths)
-        fitting = (layout.line_mm - EDGE_MM) * STAFF_UNITS / fullest
+        score = Score(tune, layout, breaks)
+        lines = score.natural_lines()
+        widths = [width for _, width in lines]
+        fitting = (layout.line_mm - EDGE_MM) * STAFF_UNITS / max(widths)
         if fitting >= layout.smallest_staff_mm:
-            return breaks, min(layout.staff_mm, fitting), [width for _, width in widths]
-        too_wide = fullest * fitting / layout.smallest_staff_mm
-        too_full = [n for n, (_, width) in enumerate(widths) if width > too_wide]
-        more = halved_lines([bars for bars, _ in widths], too_full)
+            return score, min(layout.staff_mm, fitting), widths
+        too_wide = max(widths) * fitting / layout.smallest_staff_mm
+        too_full = [n for n, width in enumerate(widths) if width > too_wide]
+        more = halved_lines([bars for bars, _ in lines], too_full)
         if not more:  # single bars are left, which cannot be broken
             break
         breaks |= more
@@ -149,20 +145,11 @@ def _fit(tune: Tune, layout: Layout) -> tuple[frozenset[str], float, list[float]
             f"{tune.title}: a line of {layout.line_mm:g} mm is too short for its fullest bar; "
             "choose wider paper or split the bar."
         )
-    return breaks, fitting, [width for _, width in widths]
+    return score, fitting, widths
 
 
-def _natural_widths(
-    tune: Tune, layout: Layout, breaks: frozenset[str]
-) -> list[tuple[tuple[str, ...], float]]:
-    """The bars of each line, and the width they take when nothing presses them."""
-    page = _draw(tune, layout, breaks, 1_000_000, noJustification=True)
-    lines = [line for svg in page.svgs for line in read_lines(svg)]
-    return [(tuple(bars), max(box.right for box in bars.values())) for bars in lines]
-
-
-def _systems(page: _Page, unit_mm: float, layout: Layout) -> list[System]:
-    systems = [system for svg in page.svgs for system in read_systems(svg, unit_mm, layout.line_mm)]
+def _systems(svgs: Sequence[str], unit_mm: float, layout: Layout) -> list[System]:
+    systems = [system for svg in svgs for system in read_systems(svg, unit_mm, layout.line_mm)]
     if not layout.single_line:
         return systems
     # the frame ends where the notes end
@@ -171,24 +158,55 @@ def _systems(page: _Page, unit_mm: float, layout: Layout) -> list[System]:
     ]
 
 
-def _draw(tune: Tune, layout: Layout, breaks: frozenset[str], width: float, **more: bool) -> _Page:
-    """One run of the engraver over the tune, ``width`` in its units."""
-    import verovio  # noqa: PLC0415 - heavy: loaded in the worker only
+class Score:
+    """A tune with its lines as the engraver holds it: read once, drawn as often as is wanted."""
 
-    score = write_musicxml(tune, labels_parts=False, is_excerpt=layout.single_line, breaks=breaks)
-    shape = {
-        "pageWidth": min(100_000, round(width / 10)),
-        "breaks": "encoded" if "new-system" in score else "none",
-        "noJustification": layout.single_line,
-    }
-    with _caught_stderr() as remarks:
-        toolkit = verovio.toolkit()
-        toolkit.setOptions(OPTIONS | shape | more)
-        if not toolkit.loadData(score):
+    def __init__(self, tune: Tune, layout: Layout, breaks: frozenset[str]) -> None:
+        import verovio  # noqa: PLC0415 - heavy: loaded in the worker only
+
+        written = write_musicxml(
+            tune,
+            labels_parts=False,
+            is_excerpt=layout.single_line,
+            breaks=breaks,
+            is_indented=False,
+        )
+        self._is_single_line = layout.single_line
+        self._written = written
+        self._toolkit = verovio.toolkit()
+        self._has_breaks = "new-system" in written
+        how = {
+            "breaks": "encoded" if self._has_breaks else "none",
+            "svgBoundingBoxes": layout.single_line,
+        }
+        self._toolkit.setOptions(OPTIONS | how | NATURAL)
+        if not self._toolkit.loadData(written):
             raise EngravingError(f"{tune.title}: the engraver could not read the tune; report it.")
-        pages = range(1, toolkit.getPageCount() + 1)
-        svgs = tuple(toolkit.renderToSVG(page) for page in pages)
-    return _Page(svgs, tuple(remarks))
+        self._natural = self._pages()
+
+    def natural_lines(self) -> list[tuple[tuple[str, ...], float]]:
+        """The bars of each line, and the width they take when nothing presses them."""
+        lines = [line for svg in self._natural for line in read_lines(svg)]
+        return [(tuple(bars), max(box.right for box in bars.values())) for bars in lines]
+
+    def drawn(self, width: float, has_boxes: bool = True) -> tuple[str, ...]:
+        """The pages as SVG, with lines ``width`` long in the engraver's units.
+
+        An excerpt stays as nature has it.
+        """
+        if self._is_single_line:
+            return self._natural
+        shape = {"pageWidth": min(WIDEST_PAGE, round(width / 10)), "svgBoundingBoxes": has_boxes}
+        self._toolkit.setOptions(PRESSED | shape)
+        if self._has_breaks:
+            self._toolkit.redoLayout()
+        else:  # of a single line the engraver would tell the boxes of the layout before
+            self._toolkit.loadData(self._written)
+        return self._pages()
+
+    def _pages(self) -> tuple[str, ...]:
+        pages = range(1, self._toolkit.getPageCount() + 1)
+        return tuple(self._toolkit.renderToSVG(page) for page in pages)
 
 
 @contextmanager

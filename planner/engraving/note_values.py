@@ -10,6 +10,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 from fractions import Fraction
+from functools import lru_cache
 
 from planner.music.tune import Note
 
@@ -40,6 +41,7 @@ class NoteValue:
     length: Fraction
 
 
+@lru_cache(maxsize=1024)  # a tune has few lengths, and asks for each many times
 def note_values(length: Fraction) -> tuple[NoteValue, ...]:
     """The written notes that last ``length`` together, longest first; one for a usual length.
 

@@ -51,7 +51,25 @@ def placed_path(data: str, placing: Placing) -> str:
     Raises:
         ValueError: the path data is not that of SVG.
     """
-    return "".join(_written(command, numbers, placing) for command, numbers in steps(data))
+    x, y, shape = _shape(data, placing.scale_x, placing.scale_y)
+    return f"M{x + round(placing.shift_x)} {y + round(placing.shift_y)}{shape}"
+
+
+@functools.lru_cache(maxsize=2048)
+def _shape(data: str, scale_x: float, scale_y: float) -> tuple[int, int, str]:
+    """Where the scaled path begins, and what follows, told from there; a sign comes many times."""
+    scale, said = Placing(scale_x, scale_y), []
+    (_, first), *others = steps(data)
+    begin = x, y = scale.x(first[0]), scale.y(first[1])
+    start = begin
+    for kind, numbers in others:
+        words, (x, y) = _written(kind, numbers, scale, (x, y))
+        said.append(words)
+        if kind == "M":
+            start = x, y
+        elif kind == "Z":
+            x, y = start
+    return *begin, "".join(said)
 
 
 @functools.lru_cache(maxsize=512)
@@ -109,22 +127,29 @@ def _absolute(kind: str, numbers: tuple[float, ...], x: float, y: float) -> tupl
     return tuple(number + (y if index % 2 else x) for index, number in enumerate(numbers))
 
 
-def _written(kind: str, numbers: tuple[float, ...], placing: Placing) -> str:
+def _written(
+    kind: str, numbers: tuple[float, ...], scale: Placing, at: tuple[int, int]
+) -> tuple[str, tuple[int, int]]:
+    """A step told from where the pen is, and where the pen is then."""
+    x, y = at
     if kind == "Z":
-        return "z"
+        return "z", at
     if kind == "H":
-        return f"H{placing.x(numbers[0])}"
+        to = scale.x(numbers[0])
+        return f"h{to - x}", (to, y)
     if kind == "V":
-        return f"V{placing.y(numbers[0])}"
+        to = scale.y(numbers[0])
+        return f"v{to - y}", (x, to)
     if kind == "A":
-        return _arc(numbers, placing)
-    points = [placing.y(n) if i % 2 else placing.x(n) for i, n in enumerate(numbers)]
-    return kind + " ".join(map(str, points))
+        to_x, to_y = scale.x(numbers[5]), scale.y(numbers[6])
+        return f"{_arc(numbers, scale)} {to_x - x} {to_y - y}", (to_x, to_y)
+    points = [scale.y(n) if i % 2 else scale.x(n) for i, n in enumerate(numbers)]
+    told = [point - (y if i % 2 else x) for i, point in enumerate(points)]
+    return kind.lower() + " ".join(map(str, told)), (points[-2], points[-1])
 
 
-def _arc(numbers: tuple[float, ...], placing: Placing) -> str:
-    across, down, turn, large, sweep, x, y = numbers
-    is_mirrored = placing.scale_x * placing.scale_y < 0
-    radii = f"{round(across * abs(placing.scale_x))} {round(down * abs(placing.scale_y))}"
-    flags = f"{turn:g} {large:.0f} {(1 - sweep) if is_mirrored else sweep:.0f}"
-    return f"A{radii} {flags} {placing.x(x)} {placing.y(y)}"
+def _arc(numbers: tuple[float, ...], scale: Placing) -> str:
+    across, down, turn, large, sweep, *_ = numbers
+    is_mirrored = scale.scale_x * scale.scale_y < 0
+    radii = f"{round(across * abs(scale.scale_x))} {round(down * abs(scale.scale_y))}"
+    return f"a{radii} {turn:g} {large:.0f} {(1 - sweep) if is_mirrored else sweep:.0f}"

@@ -44,6 +44,7 @@ def write_musicxml(
     labels_parts: bool = True,
     is_excerpt: bool = False,
     breaks: frozenset[str] | None = None,
+    is_indented: bool = True,
 ) -> str:
     """The tune as a MusicXML document.
 
@@ -62,7 +63,8 @@ def write_musicxml(
     has_labels = labels_parts and len(tune.parts) > 1
     for part in tune.parts:
         _add_part(music, tune, part, lines, has_labels, is_excerpt)
-    ElementTree.indent(score, " ")
+    if is_indented:
+        ElementTree.indent(score, " ")
     body = ElementTree.tostring(score, encoding="unicode")
     return f'<?xml version="1.0" encoding="UTF-8"?>\n{DOCTYPE}\n{body}\n'
 

@@ -8,6 +8,7 @@ import pytest
 from api.actions.pack import PackWish, pack_drafts, pack_of, print_distinct
 from api.actions.print_order import PrintOrder
 from api.actions.sheets import ANY_WISH
+from api.display.pictures import forget_drawings
 from api.printing import pdf
 from api.printing.pdf import Section
 from planner.engraving import engrave as engraving
@@ -90,7 +91,7 @@ def test_every_tune_is_engraved_once_for_each_shape_it_is_shown_in(order, monkey
         return ask(function, tune, layout)
 
     monkeypatch.setattr(engraving.engraver, "call", counted)
-    engraving.engrave.cache_clear()
+    forget_drawings()
     pack_drafts(order, PackWish())
     # the music, the first bars on the card, and both ends of the one join
     assert len(calls) == len(set(calls)) == 2 + 2 + 2

@@ -6,7 +6,7 @@ import numpy as np
 import pypdfium2
 import weasyprint
 
-DPI = 200
+DPI = 250
 
 
 def ink_of(svg: str, width_mm: float, height_mm: float) -> np.ndarray:

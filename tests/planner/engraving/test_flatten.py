@@ -18,10 +18,15 @@ from tests.planner.engraving.marks_for_tests import marks_on_every
 SVG = "{http://www.w3.org/2000/svg}"
 
 
+# The printing library draws a hairline around every polygon of the full drawing, so its beams are
+# fatter by up to a dot.
+HAIRLINES = 0.07
+
+
 def assert_same_ink(full: str, width: float, height: float) -> None:
     before, after = ink_of(full, width, height), ink_of(flatten(full), width, height)
     assert before.sum() > 1000
-    assert abs(int(before.sum()) - int(after.sum())) < 0.04 * before.sum()
+    assert abs(int(before.sum()) - int(after.sum())) < HAIRLINES * before.sum()
     assert (before & ~spread(after)).sum() < 0.002 * before.sum()
     assert (after & ~spread(before)).sum() < 0.002 * after.sum()
 

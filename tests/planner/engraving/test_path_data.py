@@ -28,7 +28,20 @@ def test_relative_steps_become_absolute(data: str, absolute: list[tuple[str, tup
 
 
 def test_an_upside_down_placing_turns_arcs_round() -> None:
-    assert placed_path("M0 0A2 2 0 1 0 4 0", Placing(10, -10, 1, 2)) == "M1 2A20 20 0 1 1 41 2"
+    turned = placed_path("M0 0A2 2 0 1 0 4 0", Placing(10, -10, 1, 2))
+    assert list(steps(turned)) == [("M", (1, 2)), ("A", (20, 20, 0, 1, 1, 41, 2))]
+
+
+def test_what_is_closed_goes_on_from_where_it_began() -> None:
+    placed = placed_path("M1 1l2 0v2zM5 5h1zl3 3", Placing(2, 3, 10, 20))
+    ends = [numbers[-2:] for kind, numbers in steps(placed) if kind in "ML"]
+    assert ends == [(12, 23), (16, 23), (20, 35), (26, 44)]
+
+
+def test_a_shape_is_the_same_wherever_it_stands() -> None:
+    data = "M0.4 0.3c.4 1.1 1.3 2.2 2.4 3.3z"
+    first, second = (placed_path(data, Placing(1.5, -1.5, x, 7.0)) for x in (3.2, 48.9))
+    assert first.partition("c")[2] == second.partition("c")[2]
 
 
 def test_placings_nest() -> None:
