@@ -79,7 +79,8 @@ def findings_of(timed: TimedEvent) -> tuple[Finding, ...]:
     if timed.timetable is None:
         return ()
     record = timed.kept.noun
-    return check_event(record.event, timed.sets, timed.tunes, timed.rules, record.line_up)
+    standard = {key: each.record.standard_setting for key, each in timed.music.items()}
+    return check_event(record.event, timed.sets, timed.tunes, timed.rules, record.line_up, standard)
 
 
 def street_of(timed: TimedEvent) -> StreetSums | None:

@@ -10,7 +10,7 @@ pytestmark = pytest.mark.browser
 
 PAGES = (
     "/style", "/events/1", "/events/2", "/events/3", "/sets/2", "/sets/3", "/events/3/tunes/9",
-    "/events/2/tunes/1",
+    "/events/2/tunes/1", "/events/1/order",
 )  # fmt: skip
 
 CLASHES = """() => [...document.querySelectorAll('.drawing svg.ink')]

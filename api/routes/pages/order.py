@@ -10,12 +10,15 @@ from pydantic import Field
 
 from api.actions import order as act
 from api.actions.timed import TimedEvent, findings_of, joins_between, street_of, timed_event
+from api.display.drawing.route import route_figure
+from api.display.drawing.timeline import timeline_figure
 from api.display.events import item_values
 from api.display.form import FormView
 from api.display.order import OrderView, Reckoned, order_length, order_rows, order_sums
 from api.display.pick import PickView, pick_sets
 from api.display.planned import setting_words
 from api.display.remedies import Nouns, mended_at
+from api.display.street import strip_of
 from api.routes.event_forms import ItemForm
 from api.routes.form import Form, RowNumber
 from api.routes.later import LaterRouter
@@ -32,6 +35,7 @@ from api.routes.pages.visit import Visit, VisitDep
 from api.templating import render
 from planner.errors import RequestError
 from planner.event.event import Item
+from planner.event.street import StreetSums
 
 router = LaterRouter(prefix="/events")
 
@@ -155,11 +159,27 @@ def _around(visit: Visit, timed: TimedEvent, form: FormView) -> dict[str, Any]:
     )
     typed = [form.value(name) for name in form.values if name.endswith(".set_key")]
     is_as_stored = typed == [item.set_key for item in event.items]
-    return {"view": view, "rows": _rows(timed, form, is_as_stored=is_as_stored)}
+    street = street_of(timed)
+    return {
+        "view": view,
+        "rows": _rows(timed, form, street if is_as_stored else None, is_as_stored=is_as_stored),
+        "day": timeline_figure(event.clock, timed.timetable, _numbers(timed)),
+        "route": route_figure(strip_of(street), _numbers_by_name(timed)) if street else None,
+    }
 
 
-def _rows(timed: TimedEvent, form: FormView, *, is_as_stored: bool) -> Any:
-    street = street_of(timed) if is_as_stored else None
+def _numbers(timed: TimedEvent) -> list[str]:
+    items = timed.kept.noun.event.items
+    return [str(timed.sets[item.set_key].number) for item in items if item.set_key]
+
+
+def _numbers_by_name(timed: TimedEvent) -> dict[str, str]:
+    return {each.name: str(each.number) for each in timed.sets.values()}
+
+
+def _rows(
+    timed: TimedEvent, form: FormView, street: StreetSums | None, *, is_as_stored: bool
+) -> Any:
     told = Reckoned(
         timetable=timed.timetable if is_as_stored else None,
         joins=joins_between(timed) if is_as_stored else (),

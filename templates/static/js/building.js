@@ -95,12 +95,20 @@ function notice(page, isBad) {
   if (isBad && place.childElementCount) place.focus();
 }
 
-// What was typed stays as it is on the screen: only what was worked out from it is new.
-function pieces(page) {
+// What was opened to be read stays open.
+function livePieces(page) {
   for (const old of document.querySelectorAll("[data-live]")) {
     const fresh = page.getElementById(old.id);
-    if (fresh) old.replaceWith(fresh);
+    if (!fresh) continue;
+    const isOpen = [...old.querySelectorAll("details")].map((each) => each.open);
+    fresh.querySelectorAll("details").forEach((each, at) => { each.open = Boolean(isOpen[at]); });
+    old.replaceWith(fresh);
   }
+}
+
+// What was typed stays as it is on the screen: only what was worked out from it is new.
+function pieces(page) {
+  livePieces(page);
   for (const control of form.elements) if (control.id) beside(control, page.getElementById(control.id));
 }
 
@@ -128,10 +136,7 @@ function wholeForm(page, wish) {
     if (loose && !(wish.act === "add" && old.id === "add_text")) loose.value = old.value;
   }
   form.replaceChildren(...fresh.childNodes);
-  for (const old of document.querySelectorAll("[data-live]")) {
-    const piece = page.getElementById(old.id);
-    if (piece) old.replaceWith(piece);
-  }
+  livePieces(page);
   for (const row of rows()) if (open.includes(row.dataset.key)) row.querySelector("details")?.setAttribute("open", "");
   goBack(wish, left);
 }

@@ -39,6 +39,14 @@ def test_a_set_of_one_tune_has_no_drawing(client: TestClient) -> None:
     assert figures(client.get(f"/sets/{a_set(client, a_tune(client))}").text) == {}
 
 
+def test_day_and_route_are_drawn_where_the_running_order_is_put_together(
+    demo: TestClient,
+) -> None:
+    drawn = figures(demo.get("/events/1/order").text)
+    assert list(drawn) == ["timeline", "route"]
+    assert list(figures(demo.get("/events/2/order").text)) == ["timeline"]
+
+
 def test_a_bar_is_drawn_as_it_is_played_at_the_event(demo: TestClient) -> None:
     drawn = figures(demo.get("/events/3/tunes/9?note=1/3/0/0").text)["bar"]
     assert drawn.count('aria-label="Part 1, bar 3, written and played"') == 2
