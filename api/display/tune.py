@@ -10,6 +10,7 @@ from api.display.division import Division, DivisionView, division_view
 from api.display.music import MusicView, music_view
 from api.display.planned_tune import FindingView, finding_view
 from api.display.sets import tune_facts
+from api.display.tune_facts import TuneFacts
 from api.display.words import counted, join_words, length_words, played_words, sentence_start
 from planner.analysis.movements import Movement
 from planner.event.event import Occasion
@@ -75,6 +76,7 @@ class TuneView:
     scan_is_picture: bool
     has_notes: bool
     division: DivisionView
+    facts_of_music: TuneFacts
 
 
 def tune_view(
@@ -83,6 +85,7 @@ def tune_view(
     findings: Iterable[Finding],
     movements: Sequence[tuple[str, Movement]],
     by_hand: Division,
+    facts: TuneFacts,
 ) -> TuneView:
     """The page of a tune; ``tune`` None where its music cannot be read."""
     address = f"/tunes/{about.key}"
@@ -96,7 +99,7 @@ def tune_view(
         music=music_view(tune) if tune else MusicView(),
         parts=tuple(part_words(part) for part in tune.parts) if tune else (),
         movements=movement_views(movements),
-        findings=tuple(finding_view(finding) for finding in findings),
+        findings=tuple(finding_view(each) for each in (*findings, *facts.findings)),
         credits=_credits(about),
         permission=about.permission,
         standard_setting=about.standard_setting,
@@ -108,6 +111,7 @@ def tune_view(
         scan_is_picture=about.scan_kind.startswith("image/"),
         has_notes=bool(tune and tune.has_notes),
         division=division_view(tune, by_hand),
+        facts_of_music=facts,
     )
 
 

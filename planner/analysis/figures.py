@@ -17,7 +17,7 @@ def number_figures(placed: Sequence[PlacedNote]) -> tuple[int, ...]:
     """For each note, the number of its place in its figure, counted as they first come, from 0."""
     numbers: dict[tuple[object, ...], int] = {}
     found: list[int] = []
-    for group in _beats(placed):
+    for group in beats_of(placed):
         follower = group[-1].follower
         arrival = _signature(placed[follower].note) if follower is not None else None
         start = (group[0].beat_number - 1) * group[0].bar.metre.beat_length
@@ -27,7 +27,7 @@ def number_figures(placed: Sequence[PlacedNote]) -> tuple[int, ...]:
     return tuple(found)
 
 
-def _beats(placed: Sequence[PlacedNote]) -> list[list[PlacedNote]]:
+def beats_of(placed: Sequence[PlacedNote]) -> list[list[PlacedNote]]:
     """The notes that start in one felt beat of one bar, beat by beat."""
     groups: list[list[PlacedNote]] = []
     for note in placed:

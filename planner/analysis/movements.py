@@ -261,6 +261,12 @@ def tachums(tune: Tune) -> tuple[Tachum, ...]:
     )
 
 
+def tachum_movements(tune: Tune) -> tuple[tuple[str, Movement], ...]:
+    """Every tachum as a movement at its short note, which starts on the beat (davidson_tachum)."""
+    named = Movement("tachum", None, ("high G", "D"), beat_index=0, is_named=True, family="tachum")
+    return tuple((one.short_note, named) for one in tachums(tune))
+
+
 def _neighbours(part: Part, bar: Bar) -> Iterator[tuple[tuple[str, Note], tuple[str, Note]]]:
     return pairwise(_identified(part, bar))
 

@@ -148,6 +148,7 @@ def structure_findings(
 ) -> list[Finding]:
     """What is not as usual: uneven parts, no repeats anywhere, endings that are all alike."""
     found = [_uneven(part, grouping) for part in tune.parts if _is_uneven(part, grouping)]
+    found += [_long_phrases(part) for part in tune.parts if _has_long_phrases(part, grouping)]
     is_plain = not any(part.is_repeated for part in tune.parts)
     if is_plain and len(tune.parts) == 1 and tune.bars_played > 16:
         text = "no repeat and no double bar: the whole tune is taken as one part"
@@ -156,6 +157,26 @@ def structure_findings(
         text = "all parts end alike: name the part before the cut-off, not its ending"
         found.append(Finding("parts_end_alike", text))
     return found
+
+
+def _has_long_phrases(part: Part, grouping: Grouping) -> bool:
+    """True where a part in three comes to rest in every fourth bar and never in between."""
+    if grouping.is_set_by_hand(part.number) or grouping.phrase_bars != 2:
+        return False
+    bars = [bar for bar in part.full_bars if bar.ending <= 1]
+    in_three = all(bar.notes and bar.metre.beats_per_bar == 3 for bar in bars)
+    if not in_three or len(bars) < 8 or len(bars) % 4:
+        return False
+    rests = [bar.notes[-1].length >= 2 * bar.metre.beat_length for bar in bars]
+    return all(rests[3::4]) and not any(rests[1::4])
+
+
+def _long_phrases(part: Part) -> Finding:
+    text = (
+        "it comes to rest in every fourth bar, so its phrases may have four bars and not two; "
+        "say on the tune's page where they begin"
+    )
+    return Finding("long_phrases", text, f"part {part.number}", Gravity.NOTE)
 
 
 def _is_uneven(part: Part, grouping: Grouping) -> bool:

@@ -19,13 +19,14 @@ from api.display.division import Division, division_form
 from api.display.form import FormView
 from api.display.occasions import occasions_view
 from api.display.tune import About, TuneView, tune_view
+from api.display.tune_facts import tune_facts
 from api.display.tunes import FilterChoices, filter_choices, tunes_view
 from api.routes.compare import setting_of
 from api.routes.form import RowNumber
 from api.routes.later import LaterRouter
 from api.routes.pages.looking import Looked, on_shelf
 from api.routes.pages.visit import Visit, VisitDep
-from planner.analysis.movements import name_movements
+from planner.analysis.movements import name_movements, tachum_movements
 from planner.rules.rulebook import RuleBook
 
 router = LaterRouter(prefix="/tunes")
@@ -61,9 +62,11 @@ def tune(number: RowNumber, visit: VisitDep) -> Response:
 def shown_tune(kept: Kept[LibraryTune], rules: RuleBook) -> TuneView:
     """The page of a tune, worked out."""
     music, record = kept.noun.tune, kept.noun.record
-    movements = name_movements(music, rules) if music else ()
+    movements = (*name_movements(music, rules), *tachum_movements(music)) if music else ()
     by_hand = Division(record.part_starts, record.phrase_starts)
-    return tune_view(about_tune(kept), music, kept.noun.findings, movements, by_hand)
+    return tune_view(
+        about_tune(kept), music, kept.noun.findings, movements, by_hand, tune_facts(music, rules)
+    )
 
 
 @router.get("/{number}/occasions")

@@ -157,3 +157,31 @@ def test_a_tune_that_a_set_needs_stays(demo: TestClient) -> None:
     page = demo.post("/tunes/1/delete", data={"version": "1"})
     assert page.status_code == 409
     assert "Ferry Lamps" in page.text
+
+
+def test_the_page_of_a_tune_tells_what_a_piper_knows_of_it(client: TestClient) -> None:
+    music = (
+        "|: {g}A>B {d}c2 | {g}c<{d}A A2 | {g}A>B {d}c2 | e4 :|\n"
+        "|: {g}A>B {g}c2 | a4 | {g}A>B {d}c2 | e4 :|\n"
+    )
+    text = f"X:1\nT:Quay Wall\nR:march\nM:2/4\nL:1/8\nK:HP\n{music}"
+    client.post("/tunes/new/keep", data=fields_of(check(client, text)))
+    page = " ".join(re.sub(r"<[^>]*>", " ", client.get("/tunes/1").text).split())
+    assert "All parts end alike: name the part before the cut-off" in page
+    assert "Part 2, bars 3 to 4: the melody of part 1, bars 3 to 4." in page
+    assert "From low A to high A, without D, F and high G." in page
+    assert re.search(
+        r"Low A, B Part 1, bar 1, beat 1 Part 1, bar 3; part 2, bar 3 Part 2, bar 1", page
+    )
+    assert "Tachum once, on the beat Part 1, bar 2" in page
+    assert re.search(r"B second: clash \d+ % C third: concord", page)
+
+
+def test_a_waltz_that_rests_in_every_fourth_bar_is_not_forced_into_two(client: TestClient) -> None:
+    lines = "A2 B2 c2 | d2 c2 B2 | A2 B2 c2 | e6 | " * 2
+    text = f"X:1\nT:Slow Quay\nR:waltz\nM:3/4\nL:1/8\nK:HP\n|: {lines.rstrip(' |')} :|\n"
+    client.post("/tunes/new/keep", data=fields_of(check(client, text)))
+    page = client.get("/tunes/1").text
+    assert "It comes to rest in every fourth bar, so its phrases may have four bars" in page
+    fields = fields_of(page, "/tunes/1/phrases") | {"phrases.1": ["1, 5"]}
+    assert "every fourth bar" not in client.post("/tunes/1/phrases", data=fields).text
