@@ -13,9 +13,16 @@ from datetime import date
 from planner.event.event import Drums, Occasion, Setting
 from planner.findings import Reason
 from planner.licence.licence import Layers, Level, Licence
-from planner.licence.limits import HIGHEST_RUNG, budget_of, size_factor, timing_scatter
+from planner.licence.limits import (
+    HIGHEST_RUNG,
+    budget_of,
+    budget_rule,
+    size_factor,
+    timing_scatter,
+)
 from planner.rules.rulebook import Quantity, RuleBook
 
+BUDGETS = "thresholds.budget."
 STEPPED_LAYERS = ("within_beat", "across_bar", "across_phrase")
 
 
@@ -48,7 +55,8 @@ def grant_licence(setting: Setting, idiom: str, rules: RuleBook) -> Licence:
         reasons=(
             *(rule.reason() for _, rule in ceilings.values()),
             *(step.reason() for step in steps),
-            *_idiom_reasons(idiom_key, is_round, setting.occasion, rules),
+            rules[f"idioms.{idiom_key}.pointing"].reason(),
+            *_budget_reasons(layers.within_beat, is_round, setting.occasion, rules),
         ),
     )
 
@@ -80,7 +88,11 @@ def lift(
         marks_per_part=budget.per_part,
         lifted_by=named_person,
         lifted_on=day,
-        reasons=(*licence.reasons, reason),
+        reasons=(
+            *(each for each in licence.reasons if not each.rule.startswith(BUDGETS)),
+            *_budget_reasons(opened.layers.within_beat, opened.is_round, opened.occasion, rules),
+            reason,
+        ),
     )
 
 
@@ -108,11 +120,9 @@ def _key(name: str) -> str:
     return name.replace("-", "_")
 
 
-def _idiom_reasons(
-    idiom_key: str, is_round: bool, occasion: Occasion, rules: RuleBook
+def _budget_reasons(
+    within_beat: Level, is_round: bool, occasion: Occasion, rules: RuleBook
 ) -> tuple[Reason, ...]:
-    reasons = [rules[f"idioms.{idiom_key}.pointing"].reason()]
-    if is_round:
-        name = "round_exhibition" if occasion is Occasion.EXHIBITION else "round"
-        reasons.append(rules[f"thresholds.budget.{name}"].reason())
-    return tuple(reasons)
+    """Why so many marks: by the idiom where it is round, else by the layer within the beat."""
+    name = budget_rule(within_beat, is_round, occasion)
+    return (rules[name].reason(),) if name else ()

@@ -21,15 +21,19 @@ class Budget:
 
 def budget_of(within_beat: Level, is_round: bool, occasion: Occasion, rules: RuleBook) -> Budget:
     """The budget of marks; nothing where the layer within the beat is closed."""
+    name = budget_rule(within_beat, is_round, occasion)
+    count = int(rules.number(name)) if name else 0
+    return Budget(count, count if is_round else None)
+
+
+def budget_rule(within_beat: Level, is_round: bool, occasion: Occasion) -> str:
+    """The rule that gives the budget; empty where the layer within the beat is closed."""
     if within_beat is Level.NONE:
-        return Budget(0, 0 if is_round else None)
+        return ""
     if is_round:
         at_exhibition = occasion is Occasion.EXHIBITION
-        name = "round_exhibition" if at_exhibition else "round"
-        per_part = int(rules.number(f"thresholds.budget.{name}"))
-        return Budget(per_part, per_part)
-    name = "free" if within_beat.is_free else "slight"
-    return Budget(int(rules.number(f"thresholds.budget.{name}")), None)
+        return f"thresholds.budget.{'round_exhibition' if at_exhibition else 'round'}"
+    return f"thresholds.budget.{'free' if within_beat.is_free else 'slight'}"
 
 
 def size_factor(idiom_key: str, occasion: Occasion, rules: RuleBook) -> float:

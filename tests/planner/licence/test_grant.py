@@ -173,6 +173,27 @@ def test_every_layer_and_every_step_has_its_reason():
     assert all(reason.text and reason.source for reason in granted.reasons)
 
 
+@pytest.mark.parametrize(
+    ("granted", "rule"),
+    [
+        (licence(), "slight"),
+        (licence("competition"), "free"),
+        (licence(idiom="jig"), "round"),
+        (licence("exhibition", idiom="jig"), "round_exhibition"),
+        (lift(licence(), "the pipe-major", BOOK, within_beat=Level.FULL), "free"),
+    ],
+)
+def test_so_many_marks_have_their_one_reason(granted, rule):
+    budgets = [each.rule for each in granted.reasons if "budget" in each.rule]
+    assert budgets == [f"thresholds.budget.{rule}"]
+    per_part = granted.marks_per_part if granted.is_round else granted.marks_per_line
+    assert per_part == BOOK.number(budgets[0])
+
+
+def test_where_no_mark_is_left_nothing_counts_them():
+    assert not [each for each in licence("parade", "massed").reasons if "budget" in each.rule]
+
+
 @pytest.mark.parametrize(("occasion", "idiom"), list(product(Occasion, IDIOMS)))
 def test_every_reason_is_a_line_of_the_rule_book(occasion, idiom):
     for reason in licence(occasion, idiom=idiom).reasons:
