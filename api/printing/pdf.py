@@ -75,7 +75,7 @@ class Section:
 
     @property
     def digest(self) -> str:
-        """Changes with whatever is printed: words, pictures, template, style or letters."""
+        """Changes with whatever is printed: words, pictures, style or letters."""
         how = (self.densities, self.most_pages, self.headings_first, self.paper)
         said = "\0".join((look_of_paper(), repr(how), self.html, self.pattern))
         return hashlib.sha256(said.encode()).hexdigest()
@@ -152,10 +152,13 @@ _lock = Lock()
 
 @cache
 def look_of_paper() -> str:
-    """Changes with every template, style sheet and letter that paper is made from."""
+    """Changes with every style sheet and letter, which all paper shares.
+
+    A template changes the sheets it makes by what they say then, and no others.
+    """
     folder = static_folder()
-    files = [*(folder.parent / "print").glob("*"), *(folder / "css").glob("*print*")]
-    files += [folder / "css" / "fonts.css", *(folder / "fonts").glob("*.woff2")]
+    files = [*(folder / "css").glob("*print*"), folder / "css" / "fonts.css"]
+    files += (folder / "fonts").glob("*.woff2")
     look = hashlib.sha256()
     for path in sorted(files):
         look.update(path.name.encode() + path.read_bytes())

@@ -1,6 +1,7 @@
 """The same sheet is the same to the byte, and a change changes just the pages that show it."""
 
 import os
+import re
 import shutil
 import subprocess
 import sys
@@ -9,9 +10,12 @@ from datetime import timedelta
 from pathlib import Path
 
 import pytest
+from jinja2 import FileSystemLoader
 
+from api import templating
+from api.actions.pack import PackWish, pack_drafts
 from api.actions.print_order import PrintOrder
-from api.actions.sheets import OF_ONE_PLAYER, Sheet, Wish, draft_of
+from api.actions.sheets import OF_ONE_PLAYER, Draft, Sheet, Wish, draft_of
 from api.display.planned import AgreementMade, PlannedEvent
 from api.printing import pdf
 from api.settings import PrintFormat
@@ -123,19 +127,75 @@ def test_other_paper_changes_every_page() -> None:
 
 
 @pytest.mark.parametrize(
-    "path",
-    ["print/set_card.html", "static/css/print-card.css", "static/fonts/pacestick-sans-bold.woff2"],
+    "path", ["static/css/print-card.css", "static/fonts/pacestick-sans-bold.woff2"]
 )
-def test_a_template_a_style_or_a_letter_changes_every_page(
+def test_a_style_or_a_letter_changes_every_page(
     path: str, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    before = look_below(pdf.static_folder().parent, monkeypatch)
-    for name in ("print", "static"):
-        shutil.copytree(pdf.static_folder().parent / name, tmp_path / name)
+    templates = pdf.static_folder().parent
+    before = look_below(templates, monkeypatch)
+    shutil.copytree(templates / "static", tmp_path / "static")
     assert look_below(tmp_path, monkeypatch) == before
     with (tmp_path / path).open("ab") as changed_file:
         changed_file.write(b"\n")
-    assert look_below(tmp_path, monkeypatch) != before
+    after = look_below(tmp_path, monkeypatch)
+    assert after != before
+    old = pages(BEFORE)
+    monkeypatch.setattr(pdf, "look_of_paper", lambda: after)
+    assert not set(pages(BEFORE).values()) & set(old.values())
+
+
+@pytest.mark.parametrize(
+    ("template", "sheets"),
+    [
+        ("set_card.html", {"set-cards 1", "set-cards 2"}),
+        ("front_card.html", {"set-cards 0"}),
+        ("drum_sheet.html", {"drum-sheet 0"}),
+        ("verdict.html", {"drum-sheet 0"}),
+        ("phrased_music.html", {"phrased-music 0", "phrased-music 1"}),
+    ],
+)
+def test_a_template_changes_the_sheets_that_are_made_from_it_alone(
+    template: str, sheets: set[str], tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    before = pages(BEFORE)
+    shutil.copytree(templating.templates_folder() / "print", tmp_path / "print")
+    path = tmp_path / "print" / template
+    path.write_text(re.sub(r"<(section|span|header)", r"<\1 title='other'", path.read_text()))
+    changed_place = templating.environment().overlay(loader=FileSystemLoader(tmp_path))
+    monkeypatch.setattr(templating, "environment", lambda: changed_place)
+    after = pages(BEFORE)
+    assert {name for name in before if before[name] != after[name]} == sheets
+
+
+def test_an_out_changes_the_bytes_of_the_pages_that_name_it_and_no_others() -> None:
+    key = BEFORE.sets[1].entries[0].entry.tune_key
+    outs = BEFORE.line_up.outs | {("isla", key)}
+    after = event(line_up=replace(BEFORE.line_up, outs=outs))
+    changes = {
+        (draft.file_name.partition("-v")[0], index)
+        for draft, other in zip(paper(BEFORE), paper(after), strict=True)
+        for index, (old, new) in enumerate(zip(draft.sections, other.sections, strict=False))
+        if pdf.section_to_pdf(old) != pdf.section_to_pdf(new)
+    }
+    assert changes == {
+        ("harvest-parade-set-cards", 2),  # the second set's card
+        ("noticeboard.pdf", 4),
+        ("players/isla-rennick.pdf", 2),
+        ("players/isla-rennick.pdf", 3),  # what Isla plays; the music after it is one sheet less
+        ("players/jo-pell.pdf", 2),
+        ("players/sam-orrin.pdf", 2),
+    }
+
+
+def paper(planned: PlannedEvent) -> list[Draft]:
+    """The files of a pack whose pages are told apart: cards, noticeboard and players."""
+    drafts = pack_drafts(PrintOrder(1, planned, {}), PackWish(names_outs=True))
+    return [
+        each
+        for each in drafts
+        if "set-cards-v" in each.file_name or not each.file_name.startswith("harvest")
+    ]
 
 
 def look_below(templates: Path, monkeypatch: pytest.MonkeyPatch) -> str:
