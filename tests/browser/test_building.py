@@ -203,8 +203,8 @@ def test_the_times_of_a_running_order_move_with_its_items(
         "() => document.getElementById('facts-1').textContent.startsWith('14:11')"
     )
     page.locator("#head").get_by_text("10 min to spare").wait_for()
-    drawn = page.locator("#the-day svg.ink:visible text", has_text="10 min")
-    assert drawn.count() == 1, "the drawing moves with the times"
+    told = page.locator("#the-day .told li", has_text="10 min to spare.")
+    assert told.count() == 1, "the drawing moves with the times"
     page.get_by_label("Such as drums only, or a speech").fill("The speech")
     page.keyboard.press("Enter")
     page.wait_for_function("() => document.querySelectorAll('[data-row]').length === 41")
