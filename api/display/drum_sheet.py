@@ -244,6 +244,8 @@ def _settled_words(group: MarkGroup, made: Sequence[AgreementMade]) -> str:
     if group.first.agreement not in (Agreement.AGREED, Agreement.REFUSED):
         return ""
     addresses = {mark.place.address for mark in group.marks}
+    # What was said of a bar as printed holds for its first ending, where a set gives it one.
+    addresses |= {replace(at, ending=0) for at in addresses if at.ending == 1}
     said = [each for each in made if each.address in addresses]
     return f" {sentence(f'{group.first.agreement}: {_who_and_when(said[-1])}')}" if said else ""
 

@@ -6,7 +6,7 @@ Who keeps the note of every beat in mind can come back in after a slip: the note
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from fractions import Fraction
 from itertools import groupby
 
@@ -135,6 +135,9 @@ def beat_rows(each: PlannedEntry) -> tuple[BeatRowView, ...]:
         if part.number in wanted and each.tune.has_notes:
             own = [note for note in notes if note.address.part == part.number]
             rows += _part_rows(part, own)
+    if each.link is not None:
+        linked = _part_rows(each.link.tune.parts[0], each.link.analysis.notes)
+        rows += [replace(row, label="Link" if row.label else "") for row in linked]
     return tuple(rows)
 
 

@@ -14,7 +14,7 @@ from fractions import Fraction
 from planner.errors import NotationError
 from planner.event.event import Entry
 from planner.music.tune import Bar, Part, Tune, Turn
-from planner.notation.passage import read_passage, refuse_lengths
+from planner.notation.passage import length_words, read_passage, refuse_lengths
 
 ALTERED, LAST_TIME = "altered", "last time"
 """The words over an altered bar that ends every time through, or only the last."""
@@ -85,14 +85,30 @@ def refuse_misfits(entry: Entry, played: Tune, following: Sequence[Tune]) -> Non
     link = link_tune(entry, played)
     if link is not None:
         refuse_lengths(LINK, link.parts[0].bars, {Fraction(0), *map(_pickup, following)})
-    if not entry.last_bar:
-        return
     part, number = list(played.passes())[-1]
-    bars = altered_bars(entry.last_bar, played, list(part.bars_in_pass(number))[-1])
+    printed = list(part.bars_in_pass(number))[-1]
+    if not entry.last_bar:
+        if link is not None and printed.notes:
+            _refuse_gap(printed, _pickup(link))
+        return
+    bars = altered_bars(entry.last_bar, played, printed)
     if len(bars) > 1:
         raise NotationError(LAST_BAR, "", f"it holds {len(bars)} bars", "write one")
+    if bars[0].metre != printed.metre:
+        remedy = f"write it in {printed.metre}"
+        raise NotationError(LAST_BAR, "", f"it is in {bars[0].metre}", remedy)
     next_up = (link,) if link else following
     refuse_lengths(LAST_BAR, bars, {_pickup(each) for each in (played, *next_up)})
+
+
+def _refuse_gap(last: Bar, pickup: Fraction) -> None:
+    """Stop where the printed last bar and the pick-up of the link do not make one bar."""
+    room = last.metre.bar_length - last.length
+    if pickup != room:
+        found = f"its pick-up has {length_words(pickup)}" if pickup else "it has no pick-up"
+        left = f"leaves {length_words(room)}" if room else "is full"
+        problem = f"{found} where the last bar of the tune {left}"
+        raise NotationError(LINK, "", problem, "change the one or the other")
 
 
 def _pickup(tune: Tune) -> Fraction:

@@ -19,6 +19,8 @@ from planner.music.tune import Bar, Tune
 from planner.notation.abc import read_abc
 from planner.notation.check import check_tune, length_words
 
+__all__ = ["LONGEST", "length_words", "read_passage", "refuse_lengths"]
+
 LONGEST = 2_000
 """How long may a passage be, in letters? Sixteen bars full of gracenotes are shorter."""
 

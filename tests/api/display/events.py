@@ -4,6 +4,7 @@ from dataclasses import replace
 from datetime import date, datetime, time
 
 from api.display.planned import PlannedEntry, PlannedEvent, PlannedSet
+from planner.event.altered import link_tune
 from planner.event.event import (
     Arrangements,
     Clock,
@@ -18,6 +19,7 @@ from planner.event.event import (
     Setting,
     Sort,
 )
+from planner.event.played_parts import as_played
 from planner.music.tune import Tune
 from planner.plan import plan_tune
 from planner.rules.load import load_rulebook
@@ -46,7 +48,9 @@ def jig(title: str = "Oats in the Piper's Boot") -> Tune:
 
 def planned_entry(music: Tune, setting: Setting = PARADE, **changes: object) -> PlannedEntry:
     entry = replace(Entry(music.title.lower()), **changes)
-    return PlannedEntry(entry, plan_tune(music, setting, load_rulebook()))
+    rules, link = load_rulebook(), link_tune(entry, music)
+    plan = plan_tune(as_played(entry, music), setting, rules)
+    return PlannedEntry(entry, plan, plan_tune(link, setting, rules) if link else None)
 
 
 def planned_set(*entries: PlannedEntry, number: int = 1, name: str = "Street set") -> PlannedSet:

@@ -132,6 +132,9 @@ def test_the_last_bar_leaves_room_for_the_pick_up_that_follows() -> None:
          "the altered last bar: it holds 1 1/2 crotchets where 2/4 has 2 crotchets; "
          "make it 2 crotchets."),
         ({"last_bar": "f4 | f4"}, "the altered last bar: it holds 2 bars; write one."),
+        ({"last_bar": "[M:3/4] f6"}, "the altered last bar: it is in 3/4; write it in 2/4."),
+        ({"link": "f | f4"},
+         "the link: its pick-up has 1/2 crotchet where the last bar of the tune is full;"),
         ({"last_bar": "z4"}, "the altered last bar: it has no notes"),
         ({"last_bar": "|: f4 :|"}, "the altered last bar: it has a repeat or an ending"),
         ({"last_bar": "c'4"}, "bar 1: it needs a C sharp (octave 6), which"),
