@@ -48,8 +48,11 @@ class Submission:
     def text(self) -> str:
         """Ready or not, in one sentence."""
         asked, there = self.rules.sets, len(self.sets)
-        if there != asked:
+        if there < asked:
             return f"{there} of {asked} sets are entered."
+        if there > asked:
+            wanted = "one is asked for" if asked == 1 else f"{asked} are asked for"
+            return f"{there} sets are entered where {wanted}."
         waiting = [each.name for each in self.sets if not each.is_ready]
         if waiting:
             return f"Not ready: {', '.join(waiting)}."

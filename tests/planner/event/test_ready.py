@@ -34,6 +34,13 @@ def test_one_alone_is_not_ready_however_good():
     assert one.sets[0].is_ready
 
 
+def test_one_too_many_is_not_ready_either():
+    (three,) = submitted(360, 360, 360)
+    assert (three.is_ready, three.text) == (False, "3 sets are entered where 2 are asked for.")
+    (two,) = submitted(300, 300, rules="rspba-2026-grade-2-medley")
+    assert two.text == "2 sets are entered where one is asked for."
+
+
 def test_a_set_that_does_not_fit_or_only_just_is_named_with_what_is_missing():
     (both,) = submitted(360, 200)
     assert (both.is_ready, both.text) == (False, "Not ready: Set 2.")
