@@ -8,6 +8,7 @@ from typing import Any
 
 import pytest
 
+from api.display.phrased_music import TunePictures, phrased_tune_view
 from planner.event.event import (
     SORTS_BY_OCCASION,
     Circumstance,
@@ -143,6 +144,18 @@ def test_the_drums_follow_in_these_bars_and_are_strict_in_all_others(case):
 def test_the_plan_warns_of_what_matters_and_of_nothing_else_that_does(case):
     codes = {finding.code for finding in plan_of(case).warnings}
     assert codes & TELLING == set(case.get("warnings", []))
+
+
+@pytest.mark.parametrize("case", [p for p in SCENARIOS if not p.values[0]["marks"]])
+def test_a_plan_without_marks_says_on_the_sheet_why(case):
+    said = phrased_tune_view(plan_of(case), TunePictures()).no_marks
+    reasons = {
+        "no_mark": ("play it as written",),
+        "rung_work": ("steady beat first", "dots and cuts", "join the short notes"),
+    }
+    (code,) = set(case["warnings"]) & set(reasons)
+    assert said.startswith("No marks: ")
+    assert any(reason in said for reason in reasons[code]), said
 
 
 # Where can each idiom be played? A march, strathspey and reel contest has only these three.
