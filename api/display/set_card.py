@@ -144,7 +144,7 @@ def pattern_card(card: SetCardView, line_up: LineUp) -> SetCardView:
 
 def without_names(card: SetCardView) -> SetCardView:
     """The card as it may hang where everybody passes: nobody is named on it."""
-    tunes = (replace(tune, out="", harmony="", mine="") for tune in card.tunes)
+    tunes = (replace(tune, out="", harmony="", mine="", lifted="") for tune in card.tunes)
     return replace(card, tunes=tuple(tunes), reader="")
 
 
@@ -169,7 +169,7 @@ def set_card_view(
         tunes=tuple(
             _card_tune(planned, played, index, openings, reader) for index in range(len(plans))
         ),
-        set_facts=_set_facts(played),
+        set_facts=_set_facts(played, event.setting.occasion),
         stop_signal=event.arrangements.stop_signal,
         reader=reader.name if reader else "",
         version=version_words(event.version, planned.made_at),
@@ -220,8 +220,10 @@ def _strictness_note(plans: Sequence[TunePlan]) -> str:
     return "The beat stays where it is."
 
 
-def _set_facts(played: PlannedSet) -> str:
-    facts = []
+def _set_facts(played: PlannedSet, occasion: Occasion) -> str:
+    facts, tagged = [], played.set.occasion
+    if tagged is not None and tagged is not occasion:
+        facts.append(f"put together for {tagged.words}, played here as {occasion.words}")
     if played.set.times_through != 1:
         facts.append(f"whole set {times_through(played.set.times_through)}")
     if played.set.introduction_beats:

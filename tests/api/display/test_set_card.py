@@ -10,6 +10,7 @@ from api.display.set_card import (
     parts_end_alike,
     set_card_view,
     set_card_views,
+    without_names,
 )
 from planner.event.event import Occasion
 from planner.marks.marks import Move
@@ -147,7 +148,17 @@ def test_every_set_has_its_card_in_order() -> None:
     assert [view.set_number for view in views] == ["Set 2", "Set 1"]
 
 
-def test_a_set_is_played_under_the_occasion_of_its_event() -> None:
+def test_a_set_is_played_under_the_occasion_of_its_event_and_says_for_which_it_was_made() -> None:
     played = planned_set(planned_entry(march()))
     tagged = replace(played, set=replace(played.set, occasion=Occasion.DANCE))
-    assert set_card_view(planned_event(tagged), tagged, {}).occasion == "Parade"
+    view = set_card_view(planned_event(tagged), tagged, {})
+    assert view.occasion == "Parade"
+    assert view.set_facts.startswith("Put together for dance accompaniment, played here as parade")
+    same = replace(played, set=replace(played.set, occasion=Occasion.PARADE))
+    assert "Put together" not in set_card_view(planned_event(same), same, {}).set_facts
+
+
+def test_the_card_on_the_noticeboard_names_nobody_who_lifted_a_ceiling_either() -> None:
+    tune = replace(card().tunes[0], lifted="Lifted above the ceiling by Isla Rennick.")
+    hung = without_names(replace(card(reader=JO), tunes=(tune,)))
+    assert not [name for name in ("Isla", "Jo", "Sam") if name in str(hung)]
