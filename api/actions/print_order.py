@@ -11,13 +11,14 @@ from api.actions.people import all_people, one_person
 from api.actions.planning import EventPlan, plan_of_event, sets_to_play
 from api.actions.sums import street_of_plan
 from api.actions.tunes import file_of_tune, one_tune
+from api.actions.who import minimum_of
 from api.display.planned import PlannedEntry, PlannedEvent, PlannedSet
 from api.storage.database import BandId, Session
 from api.storage.records import NewFile, TuneRecord
 from planner.errors import RequestError
 from planner.event.event import Instrument, Person
-from planner.event.rulesets import find_ruleset
-from planner.event.sound import cautions
+from planner.event.sound import SoundDose, cautions
+from planner.event.sums import dose_of_event
 from planner.findings import Gravity
 from planner.rules.rulebook import RuleBook
 
@@ -65,7 +66,8 @@ def take_order(
     planned = replace(
         plan.planned,
         street=street_of_plan(plan),
-        minimum=_minimum(plan.planned, book),
+        minimum=minimum_of(plan.planned.event, plan.sets, book),
+        dose=_dose(plan, book),
         maybe=_maybe(session, band, plan),
         findings=plan.findings,
         cautions=cautions(book),
@@ -116,13 +118,9 @@ def titles_without_permission(session: Session, band: BandId, number: int) -> tu
     return () if record.permission.strip() else (record.title,)
 
 
-def _minimum(planned: PlannedEvent, book: RuleBook) -> dict[Instrument, int]:
-    """What the rules of the event's sets ask for, the most of each instrument."""
-    needed: dict[Instrument, int] = {}
-    for name in {each.set.ruleset for each in planned.sets if each.set.ruleset}:
-        for instrument, count in find_ruleset(name, book).minimum.items():
-            needed[instrument] = max(count, needed.get(instrument, 0))
-    return needed
+def _dose(plan: EventPlan, book: RuleBook) -> SoundDose | None:
+    timetable = plan.planned.timetable
+    return dose_of_event(plan.planned.event, timetable, book) if timetable else None
 
 
 def _maybe(session: Session, band: BandId, plan: EventPlan) -> dict[Instrument, int]:

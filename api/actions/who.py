@@ -16,7 +16,7 @@ from api.storage.readiness import list_readiness
 from api.storage.records import EventRecord, Kept
 from api.storage.sets import sets_by_number
 from api.storage.tunes import tunes_by_number
-from planner.event.event import Event, Instrument, Person, Set
+from planner.event.event import Event, Instrument, Occasion, Person, Set
 from planner.event.rulesets import find_ruleset
 from planner.event.who import (
     HeadCount,
@@ -63,7 +63,8 @@ def who_and_when(session: Session, band: BandId, number: int, today: date) -> Wh
     sets = _sets(session, band, event)
     titles = _titles(session, band, tunes_played(event, sets))
     gaps = gaps_of(kept.noun, tuple(titles), list_readiness(session, band, titles))
-    counts = count_heads(people, said, minimum_of(sets, rulebook_of(session, band)))
+    needed = minimum_of(event, sets, rulebook_of(session, band))
+    counts = count_heads(people, said, needed)
     silent = tuple(person for person in people if person.key not in said)
     undecided = tuple(person for person in people if said.get(person.key) == "maybe")
     open_names = [person.name for person in (*silent, *undecided)]
@@ -115,9 +116,11 @@ def rungs_of_plan(plan: EventPlan) -> tuple[Finding, ...]:
     )
 
 
-def minimum_of(sets: Mapping[str, Set], book: RuleBook) -> dict[Instrument, int]:
-    """What the rules of these sets ask for, the most of each instrument."""
+def minimum_of(event: Event, sets: Mapping[str, Set], book: RuleBook) -> dict[Instrument, int]:
+    """What the rules of these sets ask for at a competition, the most of each instrument."""
     needed: dict[Instrument, int] = {}
+    if event.setting.occasion is not Occasion.COMPETITION:
+        return needed
     for name in {each.ruleset for each in sets.values() if each.ruleset}:
         for instrument, count in find_ruleset(name, book).minimum.items():
             needed[instrument] = max(count, needed.get(instrument, 0))

@@ -196,8 +196,21 @@ def _route_sums(route: RoutePlan) -> Iterator[str]:
 
 def _cautions(planned: PlannedEvent) -> tuple[str, ...]:
     occasion = planned.event.setting.occasion
-    return tuple(
+    usual = (
         sentence(text)
         for subject, text in planned.cautions.items()
         if CAUTIONS_OF.get(subject, occasion) is occasion
     )
+    return (*usual, *_sound(planned))
+
+
+def _sound(planned: PlannedEvent) -> Iterator[str]:
+    """What the measured level comes to; without one nothing is said of minutes."""
+    dose, loudness = planned.dose, planned.event.loudness
+    if dose is None or loudness is None:
+        return
+    where = f", measured {loudness.where}" if loudness.where else ""
+    words = f"Sound: {dose.text[:1].lower()}{dose.text[1:].rstrip('.')}{where}"
+    if dose.dose_percent is not None:
+        words += f"; the running order once is {dose.dose_percent:.0f} % of it"
+    yield " ".join((sentence(words), *dose.notes))

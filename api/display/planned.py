@@ -10,6 +10,7 @@ from dataclasses import dataclass, field
 from datetime import datetime
 
 from planner.event.event import Entry, Event, Instrument, LineUp, Set, Setting, Sort
+from planner.event.sound import SoundDose
 from planner.event.street import StreetSums
 from planner.event.timetable import EventTimetable
 from planner.findings import Finding
@@ -85,6 +86,7 @@ class PlannedEvent:
     maybe: Mapping[Instrument, int] = field(default_factory=dict)
     findings: tuple[Finding, ...] = ()
     cautions: Mapping[str, str] = field(default_factory=dict)
+    dose: SoundDose | None = None
 
 
 def setting_words(setting: Setting) -> str:

@@ -64,9 +64,11 @@ def check_event(
         findings += check_altered(a_set, tunes)
     timed = {slot.timetable.key: slot.timetable for slot in timetable.slots if slot.timetable}
     for a_set in dict.fromkeys(chosen):
-        findings += check_contest(a_set, timed[a_set.key], tunes, rulebook, line_up)
         findings += check_dance(a_set, timed[a_set.key], tunes, rulebook)
-    findings += _submitted(dict.fromkeys(chosen), rulebook)
+    if event.setting.occasion is Occasion.COMPETITION:
+        for a_set in dict.fromkeys(chosen):
+            findings += check_contest(a_set, timed[a_set.key], tunes, rulebook, line_up)
+        findings += _submitted(dict.fromkeys(chosen), rulebook)
     if standard_settings is not None:
         for a_set in dict.fromkeys(chosen):
             findings += check_standard(a_set, tunes, standard_settings, event.setting)

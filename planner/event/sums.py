@@ -17,7 +17,7 @@ from planner.event.altered import link_tune
 from planner.event.contest import SetVerdict, judge_set, on_the_clock
 from planner.event.dance import Dance, DanceLength, dance_length, find_dance
 from planner.event.entry_time import entry_tempo
-from planner.event.event import Event, Instrument, LineUp, Set
+from planner.event.event import Event, Instrument, LineUp, Occasion, Set
 from planner.event.joins import Join, judge_joins, neighbour
 from planner.event.played_parts import as_played
 from planner.event.ready import Submission, submissions
@@ -104,20 +104,21 @@ def sum_event(
         RequestError: an amount cannot be reckoned with, or rules or a dance are not on record.
     """
     slots = {slot.item.set_key: slot for slot in timetable.slots if slot.timetable}
+    is_contest = event.setting.occasion is Occasion.COMPETITION
     return EventSums(
         sets=tuple(
-            _set_sums(music.sets[key], slot, music, line_up, rulebook)
+            _set_sums(music.sets[key], slot, music, line_up if is_contest else None, rulebook)
             for key, slot in slots.items()
         ),
         street=street_sums(event, timetable, music.sets, music.tunes, rulebook),
-        dose=_dose(event, timetable, rulebook),
+        dose=dose_of_event(event, timetable, rulebook),
         cautions=cautions(rulebook),
         times=event_times(event, timetable, music.tunes, rulebook),
         submitted=submissions(
             [
                 (music.sets[key], slot.timetable)
                 for key, slot in slots.items()
-                if slot.timetable is not None
+                if slot.timetable is not None and is_contest
             ],
             music.tunes,
             line_up,
@@ -172,13 +173,16 @@ def dance_sums(a_set: Set, music: Music, rulebook: RuleBook) -> DanceSums | None
     return DanceSums(dance, steps, tempos, tolerance, length)
 
 
-def _set_sums(a_set: Set, slot: Slot, music: Music, line_up: LineUp, rulebook: RuleBook) -> SetSums:
+def _set_sums(
+    a_set: Set, slot: Slot, music: Music, line_up: LineUp | None, rulebook: RuleBook
+) -> SetSums:
+    """The sums of a set; contest rules hold for a line-up at a competition, elsewhere for none."""
     return SetSums(
         key=a_set.key,
         number=a_set.number,
         name=a_set.name,
         joins=joins_of_set(a_set, music, rulebook),
-        contest=contest_sums(a_set, slot, line_up, rulebook),
+        contest=contest_sums(a_set, slot, line_up, rulebook) if line_up is not None else None,
         dance=dance_sums(a_set, music, rulebook),
     )
 
@@ -204,7 +208,8 @@ def _introduction_bars(a_set: Set, dance: Dance) -> int | None:
     return int(bars)
 
 
-def _dose(event: Event, timetable: EventTimetable, rulebook: RuleBook) -> SoundDose | None:
+def dose_of_event(event: Event, timetable: EventTimetable, rulebook: RuleBook) -> SoundDose | None:
+    """The dose of the running order played once, None where no average level was measured."""
     if event.loudness is None:
         return None
     minutes = float(timetable.length / 60)

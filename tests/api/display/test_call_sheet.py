@@ -3,10 +3,11 @@ from datetime import time
 from fractions import Fraction
 
 from api.display.call_sheet import call_sheet_view
-from planner.event.event import Instrument, Item
+from planner.event.event import Instrument, Item, Loudness
 from planner.event.parade import RoutePlan
 from planner.event.places import PassedPlace
 from planner.event.route import Wanted
+from planner.event.sound import sound_dose
 from planner.event.street import StreetItem, StreetStretch, StreetSums
 from planner.event.timetable import EventTimetable, Slot
 from planner.findings import Finding
@@ -105,3 +106,17 @@ def test_what_is_still_to_settle_is_told_once() -> None:
 
 def test_no_name_of_a_player_stands_on_the_call_sheet() -> None:
     assert "Jo Pell" not in str(sheet(timetable=TIMETABLE))
+
+
+def test_a_measured_level_says_when_the_daily_value_is_reached_and_to_follow_local_rules() -> None:
+    # CDC/NIOSH: 94 dB(A) averaged reaches the daily value after 60 minutes
+    dose = sound_dose(94, load_rulebook(), minutes=30)
+    planned = planned_event(dose=dose)
+    loud = replace(planned, event=replace(planned.event, loudness=Loudness(94, "in the ranks")))
+    (said,) = call_sheet_view(loud).cautions
+    assert said.startswith(
+        "Sound: at 94 dB(A) the sound reaches the daily value after 60 min, measured in the ranks; "
+        "the running order once is 50 % of it."
+    )
+    assert "medical advice" in said
+    assert call_sheet_view(planned).cautions == ()

@@ -10,7 +10,8 @@ def settled(client: TestClient, **event: str) -> str:
     ada, bo = a_person(client, "Ada Wickerton"), a_person(client, "Bo Harl")
     a_person(client, "Cy Toft", "snare")
     tune = a_tune(client)
-    key = an_event(client, a_set(client, tune, ruleset="rspba-2022-grade-1-minimum"), **event)
+    entered = a_set(client, tune, ruleset="rspba-2022-grade-1-minimum")
+    key = an_event(client, entered, occasion="competition", **event)
     line_up = {
         "answers": [{"person_key": ada, "answer": "yes"}, {"person_key": bo, "answer": "yes"}],
         "outs": [[bo, tune]],
@@ -23,6 +24,17 @@ def test_counts_stand_against_the_minimum(client: TestClient) -> None:
     counts = client.get(f"/api/events/{settled(client)}/people").json()["counts"]
     pipes = next(each for each in counts if each["instrument"] == "pipes")
     assert (pipes["yes"], pipes["minimum"], pipes["missing"]) == (2, 8, 6)
+
+
+def test_away_from_a_contest_no_rules_ask_for_a_number(client: TestClient) -> None:
+    tune = a_tune(client)
+    entered = a_set(client, tune, ruleset="rspba-2022-grade-1-minimum")
+    event = an_event(client, entered, occasion="exhibition")
+    counts = client.get(f"/api/events/{event}/people").json()["counts"]
+    assert {each["minimum"] for each in counts} == {0}
+    sums = client.get(f"/api/events/{event}/sums").json()
+    assert (sums["sets"][0]["contest"], sums["submitted"]) == (None, [])
+    assert "too few" not in client.get(f"/events/{event}").text
 
 
 def test_the_page_says_who_is_out_who_is_silent_and_what_is_missing(client: TestClient) -> None:
@@ -42,7 +54,7 @@ def test_answers_that_are_late_are_said_with_the_closing_day(client: TestClient)
 def test_a_gap_is_on_the_page_of_the_event(client: TestClient) -> None:
     key = settled(client)
     client.post("/people/1/readiness", data={"version": "1", "level.1": "chanter"})
-    said = "Ada Wickerton is asked for “The Wicker Gate” (on pipes, marching)"
+    said = "Ada Wickerton is asked for “The Wicker Gate” (on pipes, standing)"
     assert said in client.get(f"/events/{key}").text
     assert said in client.get(f"/events/{key}/people").text
 

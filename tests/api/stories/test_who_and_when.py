@@ -12,7 +12,8 @@ ANSWERS = {"Ada Wick": "yes", "Bo Harl": "maybe", "Cy Toft": "no"}
 def an_asked_band(client: TestClient) -> str:
     """Three pipers who said yes, maybe and no, and a snare drummer who said nothing."""
     entered = a_set(client, a_tune(client), ruleset="rspba-2022-grade-1-minimum")
-    event = an_event(client, entered, clock=CLOCK, day="2031-06-07", answers_by="2031-05-31")
+    when = {"clock": CLOCK, "day": "2031-06-07", "answers_by": "2031-05-31"}
+    event = an_event(client, entered, occasion="competition", **when)
     answers = [
         {"person_key": a_person(client, name), "answer": word} for name, word in ANSWERS.items()
     ]

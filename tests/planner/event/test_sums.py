@@ -24,6 +24,7 @@ from planner.rules.load import load_rulebook
 
 BOOK = load_rulebook()
 STREET = Setting(Occasion.PARADE, Sort.OWN_BAND)
+CONTEST = Setting(Occasion.COMPETITION, Sort.MEDLEY)
 TUNES = {
     "gate": outline("The Garden Gate", Metre(2, 4), ((8, 2), (8, 2))),
     "weir": outline("Over the Weir", Metre(6, 8), ((8, 2), (8, 2))),
@@ -39,7 +40,8 @@ def a_set(*keys: str, bpm: float = 80, **more) -> Set:
 
 def sums(a_set: Set, people: tuple[Person, ...] = (), gap: float = 0, **event) -> EventSums:
     items = (Item("1", gap_after_s=gap), Item("1"))
-    planned = Event("e", "Gala", STREET, items=event.pop("items", items), **event)
+    setting = event.pop("setting", STREET)
+    planned = Event("e", "Gala", setting, items=event.pop("items", items), **event)
     timetable = time_event(planned, {"1": a_set}, TUNES, BOOK)
     music = Music({"1": a_set}, TUNES, {"gate": "A", "weir": "D"})
     return sum_event(planned, timetable, music, LineUp(people), BOOK)
@@ -107,7 +109,8 @@ def test_an_introduction_that_is_no_whole_number_of_bars_is_said():
 
 def test_a_contest_set_has_its_margins_and_its_players():
     piper = Person("p", "Perrin Oxgate", Instrument.PIPES)
-    contest = sums(a_set("gate", ruleset="rspba-2022-grade-1-minimum"), (piper,)).sets[0].contest
+    entered = a_set("gate", ruleset="rspba-2022-grade-1-minimum")
+    contest = sums(entered, (piper,), setting=CONTEST).sets[0].contest
     assert contest.verdict is None
     assert contest.lengths.quicker < contest.lengths.planned < contest.lengths.slower
     assert (Instrument.PIPES, 8, 1) in contest.players
