@@ -55,6 +55,8 @@ SHEETS = (
     ("Drum sheet", "drum-sheet.pdf"),
     ("Call sheet", "call-sheet.pdf"),
 )
+# How many sets of an event lie open on its page? More are folded, so that all is seen at once.
+MOST_OPEN_SETS = 2
 STRICTNESS = {
     "strict": "Strict tempo",
     "agreed": "Strict but where agreed",
@@ -97,6 +99,7 @@ class EventView:
     sheets: tuple[tuple[str, str], ...]
     waiting: str = ""
     notes: tuple[str, ...] = ()
+    is_long: bool = False
 
 
 def event_view(
@@ -123,6 +126,7 @@ def event_view(
         sheets=tuple((name, f"{address}/{file}") for name, file in SHEETS),
         waiting=sentence_start(f"{counted(waiting, 'answer')} still open.") if waiting else "",
         notes=_notes_of_all(plans),
+        is_long=len(planned.sets) > MOST_OPEN_SETS,
     )
 
 

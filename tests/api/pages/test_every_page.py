@@ -142,7 +142,7 @@ def test_every_link_to_a_page_of_ours_leads_somewhere(demo: TestClient, address:
 
 PATHS = (
     r"/", r"/events(\.ics)?", r"/events/new",
-    r"/events/\d+(/(edit|line-up|drums|people|answers|fill|day|pack)|\.ics)?",
+    r"/events/\d+(/(edit|order|line-up|drums|people|answers|fill|day|pack)|\.ics)?",
     r"/players(/\d+(/events/\d+(/tunes/\d+)?)?)?", r"/players/choose/\d+",
     r"/players/events/\d+/[a-z-]+\.pdf", r"/events/\d+/tunes/\d+", r"/sets",
     r"/sets/(new|\d+(/tunes/\d+)?)",
