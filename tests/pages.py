@@ -16,6 +16,7 @@ ALWAYS = (
     "/rules/cautions.heat", "/rules/contests", "/rules/contests/new", "/rules/dances",
     "/rules/dances/highland-fling", "/rules/dances/sword-dance?steps=2%2B2",
     "/rules/idioms.march.round",
+    "/rules?idiom=jig&rung=4&circumstance=learners&circumstance=poor-footing",
 )  # fmt: skip
 """Pages that are there in an empty library too."""
 

@@ -2,15 +2,21 @@
 
 from __future__ import annotations
 
+from typing import Annotated, Literal
+
+from fastapi import Query
 from fastapi.responses import Response
 
 from api.actions import rules as act
+from api.display.form import FormView
+from api.display.licence_table import licence_table
 from api.display.rules import OneRuleView, one_rule_view, rule_form, rules_view
 from api.routes.later import LaterRouter
 from api.routes.pages.typed import Typed, TypedDep
 from api.routes.pages.visit import Visit, VisitDep
 from api.routes.rules import OwnValueForm
 from planner.errors import RequestError
+from planner.event.event import Circumstance
 from planner.rules.load import load_rulebook
 from planner.rules.rulebook import Quantity, Value
 
@@ -20,10 +26,25 @@ PAGE = "pages/rule.html"
 
 
 @router.get("")
-def rules(visit: VisitDep) -> Response:
-    """The licence matrix, and every value with its source."""
-    view = rules_view(load_rulebook(), act.rulebook_of(visit.session, visit.band))
-    return visit.show("pages/rules.html", view=view)
+def rules(
+    visit: VisitDep,
+    idiom: Annotated[str, Query(max_length=30)] = "",
+    circumstance: Annotated[list[Circumstance] | None, Query()] = None,
+    rung: Annotated[Literal["", "1", "2", "3", "4"], Query()] = "",
+) -> Response:
+    """The licence matrix, and every value with its source.
+
+    With an ``idiom`` the matrix is that of these players under these circumstances.
+    """
+    own = act.rulebook_of(visit.session, visit.band)
+    if idiom and idiom.replace(" ", "_") not in own.names("idioms"):
+        raise RequestError("idiom", f"“{idiom}” is no idiom", "choose one of the list")
+    held = circumstance or []
+    table = licence_table(idiom or "march", held, int(rung) if rung else None, own)
+    ticked = tuple(each.value for each in held)
+    form = FormView("/rules", {"idiom": (idiom,), "circumstance": ticked, "rung": (rung,)})
+    view = rules_view(load_rulebook(), own)
+    return visit.show("pages/rules.html", view=view, table=table, form=form, is_asked=bool(idiom))
 
 
 @router.get("/{key:path}")

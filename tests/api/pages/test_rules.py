@@ -1,5 +1,7 @@
 """The rule book on its pages: read, replaced by the band's own, and back again."""
 
+import re
+
 from fastapi.testclient import TestClient
 
 KEY = "/rules/thresholds.gracenote.length"
@@ -9,6 +11,48 @@ def test_the_matrix_has_a_reason_beside_every_level(client: TestClient) -> None:
     page = client.get("/rules").text
     assert "Parade, massed bands" in page
     assert "Bands that never practised together play as one" in page.replace("since b", "B")
+
+
+def row_of(page: str, name: str) -> list[str]:
+    """The levels of one occasion, and last its marks."""
+    row = page.partition(f'<th scope="row">{name}</th>')[2].partition("</tr>")[0]
+    return re.findall(r"<b>([^<]+)</b>", row)
+
+
+def test_the_matrix_comes_out_for_an_idiom_its_players_and_what_holds(client: TestClient) -> None:
+    plain = client.get("/rules?idiom=march&rung=4").text
+    assert row_of(plain, "Parade, own band") == [
+        "slight",
+        "none",
+        "none",
+        "slight",
+        "one mark a line",
+    ]
+    held = "circumstance=learners&circumstance=few-practices"
+    stepped = client.get(f"/rules?idiom=march&rung=4&{held}").text
+    assert row_of(stepped, "Exhibition, standing") == [
+        "slight", "slight", "slight", "full", "one mark a line",
+    ]  # fmt: skip
+    assert "Full as a rule; here less, since learners are in the line-up and" in stepped
+    round_tune = client.get("/rules?idiom=jig&rung=4").text
+    assert row_of(round_tune, "Competition, medley")[-1] == "one mark a part, tightened only"
+    assert row_of(round_tune, "Exhibition, standing")[-1] == "two marks a part, tightened or held"
+    low = client.get("/rules?idiom=march&rung=2").text
+    assert row_of(low, "Exhibition, standing")[-1] == "practice in their place, rung 2"
+
+
+def test_the_medley_leaves_a_slow_air_more(client: TestClient) -> None:
+    air, march = (
+        row_of(client.get(f"/rules?idiom={idiom}&rung=4").text, "Competition, medley")
+        for idiom in ("slow air", "march")
+    )
+    assert (air[2], march[2]) == ("agreed", "none")
+
+
+def test_what_is_no_idiom_is_refused_in_one_sentence(client: TestClient) -> None:
+    page = client.get("/rules?idiom=polka")
+    assert page.status_code == 422
+    assert "“polka” is no idiom" in page.text
 
 
 def test_a_value_of_the_bands_own_holds_with_its_name(client: TestClient) -> None:
