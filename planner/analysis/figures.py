@@ -20,8 +20,8 @@ def number_figures(placed: Sequence[PlacedNote]) -> tuple[int, ...]:
     for group in beats_of(placed):
         follower = group[-1].follower
         arrival = _signature(placed[follower].note) if follower is not None else None
-        start = (group[0].beat_number - 1) * group[0].bar.metre.beat_length
-        inside = tuple((note.onset - start, _signature(note.note)) for note in group)
+        # Whole numbers, since a figure is looked up and fractions are slow to hash.
+        inside = tuple((note.onset.as_integer_ratio(), _signature(note.note)) for note in group)
         figure = (group[0].bar.metre, group[0].beat_number, inside, arrival)
         found += [numbers.setdefault((figure, n), len(numbers)) for n in range(len(group))]
     return tuple(found)
@@ -40,4 +40,4 @@ def beats_of(placed: Sequence[PlacedNote]) -> list[list[PlacedNote]]:
 
 
 def _signature(note: Note) -> tuple[object, ...]:
-    return (note.pitch, note.length, note.gracenotes, note.tied_on)
+    return (note.pitch, note.length.as_integer_ratio(), note.gracenotes, note.tied_on)

@@ -200,6 +200,7 @@ def _names(pitches: tuple[Pitch, ...]) -> tuple[str, ...]:
     return tuple(_pipe_name(pitch) for pitch in pitches)
 
 
+@lru_cache(maxsize=256)
 def _pipe_name(pitch: Pitch) -> str:
     """C natural and F natural are C and F: the chanter has one note for both."""
     is_one_note_with_its_sharp = pitch.step in "CF" and pitch.alter == 0

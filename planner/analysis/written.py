@@ -175,13 +175,13 @@ class _Easing:
                     self._ease(note, shortest_ms)
 
     def _ease(self, note: PlacedNote, shortest_ms: float) -> None:
+        if self._shortfall(note) <= 0:
+            return
+        self.tight.add(note.index)
         while self._shortfall(note) > 0 and (late := self._latest_follower(note)) is not None:
             self.beat_index[late] -= 1
-            self.tight.add(note.index)
-        if self._shortfall(note) > 0:
-            self.tight.add(note.index)
-            if self.gracenotes[note.index]:
-                self.gracenote_ms[note.index] = min(shortest_ms, self._even_share(note))
+        if self._shortfall(note) > 0 and self.gracenotes[note.index]:
+            self.gracenote_ms[note.index] = min(shortest_ms, self._even_share(note))
 
     def _even_share(self, note: PlacedNote) -> float:
         """What each gracenote after the beat gets where the note is to sound as long as one.

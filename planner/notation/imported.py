@@ -7,6 +7,7 @@ like those of our own reader; what it drops is taken from the XML's head.
 
 from __future__ import annotations
 
+import gc
 from collections.abc import Iterable, Sequence
 from dataclasses import replace
 from typing import Any
@@ -42,6 +43,8 @@ from planner.workers import Worker
 PROCESSOR_LIMIT_S = 4.5
 TIME_LIMIT_S = 30.0
 MEMORY_LIMIT_MB = 300
+SELDOM = 200_000
+"""After how many new objects is it worth looking for circles of them?"""
 _FORMATS = {Format.MUSICXML: "musicxml", Format.MEI: "mei", Format.MIDI: "midi"}
 _KEY_NAMES = {-3: "Eb", -2: "Bb", -1: "F", 1: "G", 3: "A", 4: "E"}
 
@@ -112,8 +115,15 @@ def midi_bytes(sounds: Sequence[Sound]) -> bytes:
 
 
 def load_music21() -> None:
-    """Load the library once, before the first file waits for it."""
+    """Load the library once, before the first file waits for it.
+
+    A score is a hundred thousand small objects that are all let go at once, so looking for circles
+    among them while it is read only costs time.
+    """
     import music21  # noqa: F401, PLC0415 - heavy, and this is its one door
+
+    gc.freeze()
+    gc.set_threshold(SELDOM)
 
 
 _reader = Worker(
@@ -136,10 +146,11 @@ def read_score(name: str, content: bytes, head: XmlHead) -> tuple[ReadTune, ...]
     staff = _melody(name, score, remarks)
     first_metre = (read_metre(head.metre) if head.metre else None) or FREE_METRE
     bars = [bar for bar in written_bars(staff, remarks, first_metre) if bar.notes]
-    _refuse_lost_bars(score, head, remarks)
-    signature = _sharps(staff)
+    inside = list(score.recurse())
+    _refuse_lost_bars(inside, head, remarks)
+    signature = _sharps(inside)
     _sharpen(bars, signature, remarks)
-    _count_what_is_left_out(score, remarks)
+    _count_what_is_left_out(inside, remarks)
     parts = own_parts(head.own, bars)
     places: dict[int, str] = {}
     if parts is None:
@@ -174,7 +185,7 @@ def _text(content: bytes) -> str:
 
 def _melody(name: str, score: Any, remarks: Remarks) -> Any:
     staves = [score] if score.isStream and not list(score.parts) else list(score.parts)
-    with_notes = [staff for staff in staves if list(staff.recurse().notes)]
+    with_notes = [staff for staff in staves if next(iter(staff.recurse().notes), None) is not None]
     if not with_notes:
         raise NotationError(name, "", "it holds no notes", "give a file with the pipes' music")
     if len(with_notes) > 1:
@@ -185,18 +196,17 @@ def _melody(name: str, score: Any, remarks: Remarks) -> Any:
     return staff if list(staff.getElementsByClass("Measure")) else staff.makeMeasures()
 
 
-def _refuse_lost_bars(score: Any, head: XmlHead, remarks: Remarks) -> None:
+def _refuse_lost_bars(inside: Sequence[Any], head: XmlHead, remarks: Remarks) -> None:
     """The library passes over parts of some MEI files in silence: count what came through."""
-    lost = head.measures - len(list(score.recurse().getElementsByClass("Measure")))
+    lost = head.measures - sum("Measure" in element.classes for element in inside)
     if lost > 0:
         text = f"{lost} bars of this {head.kind} file cannot be read; export it as MusicXML"
         remarks.add("bars_lost", text, Gravity.REFUSE)
 
 
-def _sharps(staff: Any) -> int | None:
-    for signature in staff.recurse().getElementsByClass("KeySignature"):
-        return int(signature.sharps)
-    return None
+def _sharps(inside: Sequence[Any]) -> int | None:
+    signatures = (element for element in inside if "KeySignature" in element.classes)
+    return next((int(signature.sharps) for signature in signatures), None)
 
 
 def _sharpen(bars: list[WrittenBar], sharps: int | None, remarks: Remarks) -> None:
@@ -217,14 +227,14 @@ def _sharpen(bars: list[WrittenBar], sharps: int | None, remarks: Remarks) -> No
             note.pitch = replace(note.pitch, alter=1)
 
 
-def _count_what_is_left_out(score: Any, remarks: Remarks) -> None:
+def _count_what_is_left_out(inside: Sequence[Any], remarks: Remarks) -> None:
     kinds = {"Slur": "slurs are", "Dynamic": "dynamics are", "TextExpression": "words are"}
-    for class_name, words in kinds.items():
-        for _ in score.recurse().getElementsByClass(class_name):
-            remarks.leave_out(words)
-    for note in score.recurse().notes:
-        for _ in (*note.articulations, *note.expressions):
-            remarks.leave_out("decorations are")
+    for element in inside:
+        for class_name in kinds.keys() & set(element.classes):
+            remarks.leave_out(kinds[class_name])
+        if "NotRest" in element.classes:
+            for _ in (*element.articulations, *element.expressions):
+                remarks.leave_out("decorations are")
 
 
 def _tune(

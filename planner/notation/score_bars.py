@@ -67,23 +67,18 @@ def _endings(staff: Any) -> dict[int, tuple[int, ...]]:
 
 def _frame(index: int, measure: Any, ending: tuple[int, ...], metre: Metre) -> WrittenBar:
     bar = WrittenBar(index, metre, ending=ending, starts_line=index == 0)
-    bar.starts_line = bar.starts_line or _starts_line(measure)
     _read_barlines(measure, bar)
-    for mark in measure.getElementsByClass("RehearsalMark"):
-        bar.part_mark = str(mark.content)[:20]
+    for element in measure.elements:
+        classes = element.classes
+        if "SystemLayout" in classes or "PageLayout" in classes:
+            bar.starts_line = bar.starts_line or bool(element.isNew)
+        elif "RehearsalMark" in classes:
+            bar.part_mark = str(element.content)[:20]
     return bar
 
 
 def _metre(signature: Any) -> Metre:
     return Metre(signature.numerator, signature.denominator, _SYMBOLS.get(signature.symbol, ""))
-
-
-def _starts_line(measure: Any) -> bool:
-    systems = [
-        *measure.getElementsByClass("SystemLayout"),
-        *measure.getElementsByClass("PageLayout"),
-    ]
-    return any(layout.isNew for layout in systems)
 
 
 def _read_barlines(measure: Any, bar: WrittenBar) -> None:
@@ -98,9 +93,9 @@ def _read_barlines(measure: Any, bar: WrittenBar) -> None:
 
 
 def _sounds(measure: Any, index: int, remarks: Remarks) -> Iterable[Any]:
-    voices = list(measure.voices)
+    voices = [element for element in measure.elements if "Voice" in element.classes]
     if not voices:
-        return list(measure.notesAndRests)
+        return [element for element in measure.elements if "GeneralNote" in element.classes]
     if any(list(voice.notes) for voice in voices[1:]):
         text = "a second voice in the bar is left out"
         remarks.add("second_voice", text, bar_index=index)
