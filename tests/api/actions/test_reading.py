@@ -4,10 +4,12 @@ from dataclasses import replace
 
 import pytest
 
+from api.actions import reading
 from api.actions.faults import RefusedMusicError, SeveralTunesError, TooLargeError
 from api.actions.reading import (
     as_the_band_has_it,
     choose_tunes,
+    forget_read,
     library_tune,
     read_music,
     refuse_music,
@@ -17,6 +19,7 @@ from api.storage.uploads import content_hash
 from planner.errors import RequestError
 from planner.findings import Finding, Gravity
 from planner.music.tune import Credits
+from planner.notation.read import ReadTune, read_tunes
 from tests.api.library import march
 
 LIMIT = 2_000_000
@@ -97,3 +100,23 @@ def test_a_stored_file_that_can_no_longer_be_read_leaves_a_finding(
     found = library_tune(a_record(content, number), content)
     assert found.tune is None
     assert [finding.code for finding in found.findings] == ["unreadable"]
+
+
+def test_a_file_that_is_known_by_its_content_is_not_read_again(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    read: list[str] = []
+
+    def counted(name: str, content: bytes) -> tuple[ReadTune, ...]:
+        read.append(name)
+        return read_tunes(name, content)
+
+    monkeypatch.setattr(reading, "read_tunes", counted)
+    forget_read()
+    content = march("Told Once")
+    first = read_music(abc(content), LIMIT)
+    assert read_music(abc(content), LIMIT) is first
+    assert library_tune(a_record(content), content).tune is not None
+    # another name is another file: its messages name it, and a few formats go by the name
+    read_music(abc(content, "again.abc"), LIMIT)
+    assert read == ["tune.abc", "again.abc"]
