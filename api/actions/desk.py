@@ -131,6 +131,12 @@ def plan_link(desk: Desk, entry: Entry) -> TunePlan | None:
     return _plans.get(known, lambda: _with_strict_drums(desk, entry, link, said))
 
 
+def parts_not_played(desk: Desk, entry: Entry) -> tuple[int, ...]:
+    """The numbers of the printed parts that an entry leaves out."""
+    printed = _tune(desk, entry).parts if entry.parts else ()
+    return tuple(part.number for part in printed if part.number not in entry.parts)
+
+
 def _with_strict_drums(desk: Desk, entry: Entry, link: Tune, said: marks.Choices) -> TunePlan:
     setting, rules = _setting(desk, entry), desk.shelf.rulebook
     ground = prepare(link, setting, rules, tempo_bpm=entry.tempo_bpm, choices=said)

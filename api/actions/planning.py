@@ -17,6 +17,7 @@ from api.actions.desk import (
     Shelf,
     ground_of,
     lay_out,
+    parts_not_played,
     plan_entry,
     plan_link,
     plan_within_ceiling,
@@ -193,7 +194,9 @@ def _shelf(session: Session, band: BandId, tunes: Sequence[Kept[LibraryTune]]) -
 
 def _planned_set(desk: Desk, planned: Set) -> PlannedSet:
     entries = tuple(
-        PlannedEntry(entry, plan_entry(desk, entry), plan_link(desk, entry))
+        PlannedEntry(
+            entry, plan_entry(desk, entry), plan_link(desk, entry), parts_not_played(desk, entry)
+        )
         for entry in planned.entries
     )
     return PlannedSet(planned, entries)

@@ -3,15 +3,26 @@
 from __future__ import annotations
 
 from api.display.planned import PlannedEntry
-from api.display.words import counted, sentence, sentence_start
+from api.display.words import counted, join_words, sentence, sentence_start
 from planner.event.altered import LAST_TIME
 from planner.music.tune import Bar, Part, Tune
 
 
 def own_bar_lines(each: PlannedEntry) -> tuple[tuple[str, str], ...]:
-    """The altered bar and the link as (name, words); nothing where all is as printed."""
-    said = (("Last bar", last_bar_words(each.tune)), ("Link", _link_line(each)))
+    """Parts left out, altered bar and link as (name, words); nothing where all is as printed."""
+    said = (
+        ("Left out", _parts_out(each)),
+        ("Last bar", last_bar_words(each.tune)),
+        ("Link", _link_line(each)),
+    )
     return tuple((name, words) for name, words in said if words)
+
+
+def _parts_out(each: PlannedEntry) -> str:
+    numbers = [str(number) for number in each.parts_out]
+    verb = "is" if len(numbers) == 1 else "are"
+    words = f"part{'s' if len(numbers) > 1 else ''} {join_words(numbers)} {verb} not played"
+    return sentence(words) if numbers else ""
 
 
 def own_bar_facts(each: PlannedEntry) -> tuple[str, ...]:

@@ -29,11 +29,15 @@ SORT_WORDS = {
 
 @dataclass(frozen=True, slots=True)
 class PlannedEntry:
-    """A tune as it is played in a set, with its plan, and that of the link to the next tune."""
+    """A tune as it is played in a set, with its plan, and that of the link to the next tune.
+
+    ``parts_out`` are the numbers of the printed parts that this set does not play.
+    """
 
     entry: Entry
     plan: TunePlan
     link: TunePlan | None = None
+    parts_out: tuple[int, ...] = ()
 
     @property
     def tune(self) -> Tune:

@@ -7,6 +7,7 @@ be read without doubt is refused, since nobody looks over so short a text again.
 
 from __future__ import annotations
 
+import re
 from collections.abc import Collection, Sequence
 from dataclasses import replace
 from fractions import Fraction
@@ -28,6 +29,11 @@ REMEDY = "write its notes in ABC, such as {g}A2 {d}A2 for two crotchets"
 QUIET = frozenset({"bar_length", "join_length", "metre_unusual", "sharps_unwritten"})
 """What is looked at by whoever knows what stands before and after the passage."""
 
+HEAD, LINE_END = "X:1\nM:{metre}\nL:1/8\nK:{key}\n", "\n"
+_HEAD_LINES = re.compile(r"\bline (\d+)")
+_MILDER = re.compile(r",? and (it )?is (passed over|left out)$")
+"""A file is read all the same, a passage is not."""
+
 
 @lru_cache(maxsize=1_000)
 def read_passage(name: str, text: str, metre: Metre, key: str) -> tuple[Bar, ...]:
@@ -42,8 +48,7 @@ def read_passage(name: str, text: str, metre: Metre, key: str) -> tuple[Bar, ...
         raise NotationError(name, "", "it is empty", REMEDY)
     if len(text) > LONGEST:
         raise NotationError(name, "", "it is too long", f"keep it below {LONGEST:,} letters")
-    head = f"X:1\nM:{metre}\nL:1/8\nK:{key}\n"
-    read = read_abc(head + text.replace("\r", "") + "\n")
+    read = read_abc(HEAD.format(metre=metre, key=key) + text.replace("\r", "") + "\n")
     if len(read) != 1:
         raise NotationError(name, "", "it holds more than bars of music", REMEDY)
     _refuse(name, read[0].findings)
@@ -89,5 +94,11 @@ def _refuse(name: str, findings: tuple[Finding, ...]) -> None:
     for finding in findings:
         if finding.gravity is not Gravity.NOTE and finding.code not in QUIET:
             problem, _, remedy = finding.text.replace("the tune", "it").partition("; ")
-            where = finding.where.removeprefix("part 1, ")
+            problem = _MILDER.sub("", problem)
+            where = _HEAD_LINES.sub(_own_line, finding.where.removeprefix("part 1, "))
             raise NotationError(name, where, problem, remedy or REMEDY)
+
+
+def _own_line(found: re.Match[str]) -> str:
+    """The line counted from the first one that was written, not from the tune's own head."""
+    return f"line {int(found[1]) - HEAD.count(LINE_END)}"

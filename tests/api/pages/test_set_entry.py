@@ -38,6 +38,15 @@ def test_parts_their_order_and_their_repeats_are_kept(demo: TestClient) -> None:
     assert "2 once, 1" in demo.get("/sets/1").text
 
 
+def test_parts_that_are_left_out_are_said_at_the_event_and_not_drawn(demo: TestClient) -> None:
+    saved(demo, turns_1_part="")
+    assert "Part 2 is not played." in demo.get("/events/1").text
+    key = kept(demo)["tune_key"]
+    page = demo.get(f"/events/1/tunes/{key}").text
+    assert 'id="p1b1e0"' in page
+    assert 'id="p2b1e0"' not in page
+
+
 def test_the_set_lasts_as_long_as_what_is_played(demo: TestClient) -> None:
     before = demo.get("/sets/1").text
     assert "3 min 4 s" in before

@@ -80,3 +80,16 @@ def test_the_last_bar_of_a_link_may_leave_room_for_a_pick_up() -> None:
     refuse_lengths("the link", bars, [Fraction(1, 2)])
     with pytest.raises(NotationError, match=r"bar 2: it holds 1 1/2 crotchets where 2/4 has 2"):
         refuse_lengths("the link", bars, [Fraction(0)])
+
+
+@pytest.mark.parametrize(
+    ("text", "sentence"),
+    [
+        ("A2 ?e2", "the link, bar 1, line 1, column 4: the sign ? is not music;"),
+        ("A4 |\ne2 ?e2", "the link, bar 2, line 2, column 4: the sign ? is not music;"),
+    ],
+)
+def test_a_sign_that_is_no_music_is_named_with_its_place(text: str, sentence: str) -> None:
+    with pytest.raises(NotationError) as refused:
+        read_passage("the link", text, TWO_FOUR, "HP")
+    assert str(refused.value).startswith(sentence)
