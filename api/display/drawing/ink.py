@@ -10,6 +10,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import dataclass
+from functools import lru_cache
 
 FONT_PX = 14.0
 ROW_PX = 19.0
@@ -22,6 +23,7 @@ _WIDTHS = (
     (84, "mW%"),
     (68, "DGHNOQU&"),
 )
+_WIDTH_OF = {letter: width for width, letters in _WIDTHS for letter in letters}
 _USUAL_WIDTH = 60
 
 
@@ -153,13 +155,11 @@ class Scale:
         return amount * (self.right - self.left) / span if span else 0.0
 
 
+# The same words are measured for every place they are tried at.
+@lru_cache(maxsize=2048)
 def text_width(text: str) -> float:
     """At most how wide some words are, in pixels."""
-    hundredths = sum(
-        next((width for width, letters in _WIDTHS if letter in letters), _USUAL_WIDTH)
-        for letter in text
-    )
-    return hundredths * FONT_PX / 100
+    return sum(_WIDTH_OF.get(letter, _USUAL_WIDTH) for letter in text) * FONT_PX / 100
 
 
 def shortened(text: str, most_px: float) -> str:

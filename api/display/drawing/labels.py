@@ -22,6 +22,8 @@ BASELINE_PX = 0.78 * FONT_PX
 ACROSS = "across"
 # More labels than these are placed in the usual way only.
 MANY = 14
+# How many labels that would fit to the right are tried to the left instead?
+NEAR = 5
 
 Span = tuple[float, float]
 
@@ -89,7 +91,8 @@ def _most_placed(labels: Sequence[Wanted], frame: Frame, most_rows: int) -> tupl
     best = _placed(labels, usual, frame, most_rows)
     if len(best) == len(labels) or len(labels) > MANY:
         return best
-    tries = [best, *(_placed(labels, at, frame, most_rows) for at in range(len(labels) + 1))]
+    near = range(max(0, usual - NEAR), min(len(labels), usual + 1) + 1)
+    tries = [best, *(_placed(labels, at, frame, most_rows) for at in near if at != usual)]
     return max(tries, key=lambda each: (len(each), -max((row for _, _, row in each), default=0)))
 
 
