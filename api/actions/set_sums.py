@@ -51,9 +51,16 @@ def time_of_set(a_set: Set, music: SetMusic) -> SetTimetable | None:
     """How long a set lasts at its occasion; None where a tune has no music to reckon with."""
     if not _has_all(a_set, music):
         return None
-    occasion = a_set.occasion or Occasion.EXHIBITION
+    occasion = a_set.occasion or _meant_for(a_set)
     setting = Setting(occasion, SORTS_BY_OCCASION[occasion][0])
     return time_set(a_set, music.tunes, music.rules, setting)
+
+
+def _meant_for(a_set: Set) -> Occasion:
+    """What a set without an occasion is reckoned for: rules or a dance say it."""
+    if a_set.ruleset:
+        return Occasion.COMPETITION
+    return Occasion.DANCE if a_set.dance else Occasion.EXHIBITION
 
 
 def joins_of_set(a_set: Set, music: SetMusic) -> tuple[Join, ...]:

@@ -18,6 +18,7 @@ from api.display.choices import OCCASIONS
 from api.display.drawing.set_path import path_figure
 from api.display.form import FormView
 from api.display.pick import PickView, pick_view
+from api.display.set_entered import entered_words
 from api.display.sets import (
     dance_choices,
     entry_rows,
@@ -192,6 +193,7 @@ def _around(visit: Visit, kept: Kept[Set], form: FormView) -> dict[str, Any]:
             the_band(visit.session, visit.band).noun.pace_m,
             act.last_change(visit.session, kept.id),
         ),
+        "entered": entered_words(kept.noun, timetable, music.tunes, music.rules),
         "path": path_figure(timetable, music.tunes, music.centres, joins_of_set(kept.noun, music)),
         "rows": entry_rows(form, music.tunes, timetable if is_as_stored else None, joins),
         **_choices(music.rules),

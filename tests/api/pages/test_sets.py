@@ -175,3 +175,27 @@ def test_a_parade_set_says_how_far_it_carries_the_band(demo: TestClient) -> None
     seconds, beats_a_minute = 184, 86  # "3 min 4 s", both marches at 86
     metres = int(re.findall(r"carries the band (\d+) m", page)[0])
     assert abs(metres - seconds * beats_a_minute / 60 * 0.75) < 1
+
+
+def test_window_and_margins_stand_on_the_set_before_anybody_enters(client: TestClient) -> None:
+    # RSPBA as reported on 10 Mar 2026: Grade 2, one medley of 4 to 6 minutes
+    outline = {"metre": "2/4", "parts": [[44, 1]] * 4}
+    form = {"title": "Long", "idiom": "march", "outline": outline}
+    tune = client.post("/api/tunes", json=form).json()["key"]
+    entries = [{"tune_key": tune, "tempo_bpm": 60}]
+    entered = {"ruleset": "rspba-2026-grade-2-medley", "introduction_beats": 0}
+    one = a_set(client, entries=entries, **entered)
+    page = client.get(f"/sets/{one}").text
+    assert "RSPBA 2026, grade 2, medley: 4:00 to 6:00." in page
+    assert "As planned 5 min 52 s, inside by 8.0 s" in page
+    assert "3 % slower 6 min 3 s, too long by 2.9 s" in page
+    assert "Confirm with your own body&#39;s current rules." in page
+    assert 'id="entered" data-live></div>' in client.get(f"/sets/{a_set(client, tune)}").text
+
+
+def test_a_danced_set_says_how_long_the_dance_is_and_what_does_not_suit_it(
+    demo: TestClient,
+) -> None:
+    page = demo.get("/sets/5").text
+    assert "Strathspey and Half Tulloch, 4+8 steps: 100 bars, 2 min 29 s (148.8 s)." in page
+    assert "Confirm with the dancers or their teacher." in page
