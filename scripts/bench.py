@@ -286,6 +286,13 @@ def fill() -> dict[str, Work]:
     return bench_fill.fill()
 
 
+def pages() -> dict[str, Work]:
+    """Open the pages of the demo band on a slow phone; prints by itself what the browser says."""
+    from scripts import bench_pages  # noqa: PLC0415
+
+    return bench_pages.pages(running_service, wait_for)
+
+
 BENCHES = (
     Bench("start", "spawn `pacestick serve`, to its first page", start, runs=3),
     Bench("start-demo", "the same with the demo band", start_demo, runs=3),
@@ -298,6 +305,7 @@ BENCHES = (
     Bench("plan", "plan that march: parade, exhibition; 25 ms is the aim", plan, runs=7),
     Bench("re-plan", "plan it again after one mark by hand; 10 ms is the aim", replan, runs=31),
     Bench("long", "plan 64 and 512 bars: at most 8 times the wait", long_tune, runs=7),
+    Bench("pages", "first paint and layout shift of pages, processor slowed 4 times", pages),
     Bench("library", "find tunes among 5,000: 19 of 20 below 0.05 s", library, runs=100),
     Bench("fill", "fill 20 minutes: the solver alone, all of it, with tunes read anew", fill),
     Bench("engrave", "engrave that march for the screen", engraving),
@@ -345,6 +353,8 @@ def run(bench: Bench, runs: int) -> None:
     if bench.warm_up:
         for work in kinds.values():
             work()
+    if not kinds:
+        return
     gc.collect()
     gc.freeze()  # as the service does when it is open: what is loaded is not looked through again
     rounds = [{name: timed(work) for name, work in kinds.items()} for _ in range(runs)]

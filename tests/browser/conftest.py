@@ -115,17 +115,27 @@ def windows(browser: Browser) -> Iterator[dict[tuple[str, str, bool], BrowserCon
 
 @pytest.fixture
 def look(browser: Browser, windows: dict[tuple[str, str, bool], BrowserContext]) -> Iterator[Look]:
-    """Open an address at a size, in light or dark, with or without scripts."""
+    """Open an address at a size, in light or dark, with or without scripts.
+
+    ``script`` is one of the test's own, which the page runs before everything else.
+    """
     pages: list[Page] = []
 
     def _look(
-        address: str, size: str = "laptop", *, theme: str = "light", scripts: bool = True
+        address: str,
+        size: str = "laptop",
+        *,
+        theme: str = "light",
+        scripts: bool = True,
+        script: str = "",
     ) -> Looked:
         key = (size, theme, scripts)
         if key not in windows:
             windows[key] = _window(browser, size, theme, scripts)
         looked = Looked(windows[key].new_page())
         pages.append(looked.page)
+        if script:
+            looked.page.add_init_script(script)
         answer = looked.page.goto(address)
         assert answer is not None
         assert answer.status == 200, address

@@ -29,6 +29,11 @@ SMALL_TARGETS = """size => [...document.querySelectorAll('button, summary, input
   .map(each => [each.outerHTML.slice(0, 80), each.getBoundingClientRect()])
   .filter(([, box]) => box.width > 0 && (box.width < size || box.height < size))
   .map(([name, box]) => `${name} ${box.width}x${box.height}`)"""
+MOST_SHIFT = 0.05
+WATCH_SHIFTS = """window.shifted = 0;
+new PerformanceObserver((list) => {
+  for (const each of list.getEntries()) window.shifted += each.value;
+}).observe({type: "layout-shift", buffered: true});"""
 TOO_WIDE = "document.documentElement.scrollWidth - document.documentElement.clientWidth"
 
 
@@ -43,8 +48,9 @@ def grave_barriers(page: Page) -> list[Any]:
 
 @pytest.mark.parametrize("address", [*ALWAYS, *OF_THE_DEMO])
 def test_a_page_on_a_phone_in_light(service: str, look: Look, address: str) -> None:
-    looked = look(service + address, "phone", theme="light")
+    looked = look(service + address, "phone", theme="light", script=WATCH_SHIFTS)
     assert looked.page.evaluate(TOO_WIDE) <= 0
+    assert looked.page.evaluate("window.shifted") <= MOST_SHIFT
     assert looked.page.evaluate(SMALL_TARGETS, SMALLEST_TARGET_PX) == []
     assert grave_barriers(looked.page) == []
     assert looked.complaints == []
