@@ -22,7 +22,7 @@ from planner.event.event import (
     Sort,
 )
 from planner.marks.choices import Choices
-from planner.notation.imported import read_drum_score
+from planner.notation.drum_file import read_drum_file
 from planner.notation.read import ReadTune, read_tunes, refuse
 from planner.plan import TunePlan, plan_tune
 from planner.rules.load import load_rulebook
@@ -44,7 +44,8 @@ ScatterOption = Annotated[
     float | None, typer.Option("--measured-sd", help="Their measured timing scatter in ms.")
 ]
 DrumScoreOption = Annotated[
-    Path | None, typer.Option("--drum-score", help="The drummers' score as MusicXML.")
+    Path | None,
+    typer.Option("--drum-score", help="The drum score: MusicXML, or JSON of the grid."),
 ]
 TuneOption = Annotated[
     str | None, typer.Option("--tune", help="Which tune of the file, by number or title.")
@@ -93,7 +94,7 @@ def plan_file(asked: Asked) -> TunePlan:
     """
     read = chosen_tune(asked.file.name, read_file(asked.file), asked.tune)
     score = asked.drum_score
-    drummed = read_drum_score(score.name, file_content(score)) if score else None
+    drummed = read_drum_file(score.name, file_content(score)) if score else None
     refuse(asked.file.name, read.findings)
     return plan_tune(
         read.tune,

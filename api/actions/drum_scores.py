@@ -19,8 +19,8 @@ from api.storage.database import BandId, Session
 from api.storage.records import Kept, NewFile, StoredFile, TuneRecord
 from api.storage.uploads import contents_of
 from planner.music.drums import DrumScore
-from planner.notation.drum_text import read_drum_text, write_drum_text
-from planner.notation.imported import read_drum_score
+from planner.notation.drum_file import read_drum_file
+from planner.notation.drum_text import write_drum_text
 
 GRID_FILE = "drum-score.json"
 
@@ -37,7 +37,7 @@ def check_drum_score(file: NewFile, limit_bytes: int) -> DrumScore:
     """
     if len(file.content) > limit_bytes:
         raise TooLargeError(file.name, limit_bytes)
-    return _read_file(file.name, file.content)
+    return read_drum_file(file.name, file.content)
 
 
 def grid_file(score: DrumScore) -> NewFile | None:
@@ -72,10 +72,4 @@ def drum_scores_of(
 
 
 def _score(file: StoredFile, content: bytes) -> DrumScore:
-    return _read.get(file.sha256, lambda: _read_file(file.name, content))
-
-
-def _read_file(name: str, content: bytes) -> DrumScore:
-    if name.casefold().endswith(".json"):
-        return read_drum_text(name, content.decode("utf-8", errors="replace"))
-    return read_drum_score(name, content)
+    return _read.get(file.sha256, lambda: read_drum_file(file.name, content))
