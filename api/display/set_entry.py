@@ -15,8 +15,9 @@ from api.display.words import length_words, sentence, sentence_start
 from planner.engraving.layout import last_bars
 from planner.event.altered import link_tune
 from planner.event.event import Attack, CutOff, Entry, Set
-from planner.event.played_parts import AS_PRINTED, TIMES_WORDS, as_played
+from planner.event.played_parts import AS_PRINTED, TIMES_WORDS, as_played, in_turn
 from planner.music.tune import Tune
+from planner.notation.write import write_bar
 
 SPARE_TURNS = 2
 """How many empty lines stand below the parts, for those that come back?"""
@@ -62,6 +63,7 @@ class SetEntryView:
     example: str = ""
     next_title: str = ""
     attack_hint: str = ""
+    printed_last: str = ""
     last_bar: MusicView = NO_MUSIC
     link: MusicView = NO_MUSIC
 
@@ -94,8 +96,16 @@ def set_entry_view(
         next_title=next_title,
         last_bar=_last_bar(a_set.entries[place - 1], tune) if tune else NO_MUSIC,
         link=_link(a_set.entries[place - 1], tune) if tune else NO_MUSIC,
+        printed_last=_printed_last(a_set.entries[place - 1], tune) if tune else "",
         attack_hint=FIRST_HINT if place == 1 else LATER_HINT,
     )
+
+
+def _printed_last(entry: Entry, tune: Tune) -> str:
+    """The last bar as printed, in the ABC that an altered one is written in."""
+    *_, (part, number) = in_turn(entry, tune).passes()
+    *_, bar = part.bars_in_pass(number)
+    return write_bar(bar, tune.key) if bar.notes else ""
 
 
 def _last_bar(entry: Entry, tune: Tune) -> MusicView:
@@ -126,6 +136,7 @@ def set_entry_form(entry: Entry, tune: Tune | None, action: str, version: int) -
         is_played = row < len(turns)
         values[f"turns.{row}.part"] = (str(turns[row]) if is_played else "",)
         values[f"turns.{row}.times"] = (str(times[row] or "") if is_played else "",)
+    values["times_through"] = (str(entry.times_through),)
     values |= {"last_bar": (entry.last_bar,), "link": (entry.link,)}
     values |= {"attack": (entry.attack or "",), "cut_off": (entry.cut_off or "",)}
     return FormView(action, values, version=str(version), newer=action)

@@ -60,7 +60,9 @@ def link_tune(entry: Entry, tune: Tune) -> Tune | None:
         return None
     bars = read_passage(LINK, entry.link, tune.metre, tune.key)
     part = Part(1, bars)
-    return replace(tune, title=f"Link after {tune.title}", parts=(part,), order=())
+    return replace(
+        tune, title=f"Link after {tune.title}", parts=(part,), phrase_starts=(), order=()
+    )
 
 
 def link_beats(entry: Entry, tune: Tune) -> Fraction:

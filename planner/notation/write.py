@@ -16,6 +16,7 @@ from planner.notation.abc_keys import read_key
 from planner.notation.abc_text import encoded_text
 from planner.notation.idioms import idiom_of, reel_idiom
 
+QUAVER = Fraction(1, 2)
 SIGNS = {-2: "__", -1: "_", 0: "=", 1: "^", 2: "^^"}
 
 
@@ -24,6 +25,11 @@ def write_abc(tune: Tune, number: int = 1) -> str:
     unit = Fraction(1, 4) if tune.metre.bar_length < 3 else Fraction(1, 2)
     signature = read_key(tune.key).signature
     return "\n".join([*_head(tune, number, unit), *_body(tune, unit, signature)]) + "\n"
+
+
+def write_bar(bar: Bar, key: str) -> str:
+    """One bar as ABC in a key, a plain letter being a quaver, as passages are written."""
+    return _bar_text(bar, QUAVER, read_key(key).signature)
 
 
 def _head(tune: Tune, number: int, unit: Fraction) -> Iterator[str]:

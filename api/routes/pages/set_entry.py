@@ -23,7 +23,7 @@ from planner.event.entry_time import entry_tempo, time_entry
 router = LaterRouter(prefix="/sets")
 
 PAGE = "pages/set_entry.html"
-FIELDS = ("parts", "last_bar", "link", "attack", "cut_off")
+FIELDS = ("parts", "times_through", "last_bar", "link", "attack", "cut_off")
 
 
 @router.get("/{number}/tunes/{place}")
@@ -60,6 +60,7 @@ def _played(typed: Typed, of: EntryOfSet) -> dict[str, Any]:
         "tune_key": of.entry.tune_key,
         "parts": [row["part"] for row in rows],
         "part_times": [row.get("times", 0) for row in rows],
+        "times_through": typed.text("times_through") or 1,
         "last_bar": typed.text("last_bar"),
         "link": typed.text("link"),
         "attack": typed.text("attack") or None,
@@ -69,6 +70,7 @@ def _played(typed: Typed, of: EntryOfSet) -> dict[str, Any]:
     return {
         "parts": parts,
         "part_times": times,
+        "times_through": checked.times_through,
         "last_bar": checked.last_bar,
         "link": checked.link,
         "attack": checked.attack,

@@ -118,7 +118,7 @@ def test_the_event_plans_and_prints_what_the_set_plays(demo: TestClient) -> None
     assert page.status_code == 200
     assert "is altered the last time through" in page.text
     assert "Two bars before the next tune" in page.text
-    assert demo.get("/events/1/phrased-music.pdf").status_code == 200
+    assert demo.get("/events/1/joins.pdf").status_code == 200
 
 
 def test_attack_and_cut_off_stand_on_the_event_and_count(demo: TestClient) -> None:
@@ -150,3 +150,16 @@ def test_the_plan_as_data_has_turns_altered_bar_and_link(demo: TestClient) -> No
     assert (strathspey["link"], hornpipe["altered_bar"]) == (None, None)
     # A pick-up of two semiquavers and a bar at 80 crotchets a minute: 2 crotchets, 1.5 s.
     assert hornpipe["link"]["tune"]["seconds"] == 1.5
+
+
+def test_times_through_and_the_printed_last_bar_are_at_hand(demo: TestClient) -> None:
+    page = demo.get("/sets/3/tunes/3").text
+    assert "as printed, {fg}f3/2d/2 {gef}e3/2c/2 {GdGe}B2 {G}B." in page
+    saved(demo, times_through="0")
+    assert demo.get("/api/sets/1").json()["entries"][1]["times_through"] == 0
+    refused = demo.post(PAGE, data={**first_values(demo), "times_through": "99"})
+    assert 'id="times_through-fault"' in refused.text
+
+
+def first_values(demo: TestClient) -> dict[str, str]:
+    return {name: value[0] for name, value in fields_of(demo.get(PAGE).text, PAGE).items()}

@@ -1,5 +1,6 @@
 """Which parts of a tune a set plays, in which order, and how often each."""
 
+from dataclasses import replace
 from fractions import Fraction
 
 import pytest
@@ -53,6 +54,12 @@ def test_parts_keep_their_printed_numbers_and_endings() -> None:
     played = as_played(Entry("x", parts=(3, 1), part_times=(0, 1)), THREE)
     assert [part.number for part in played.parts] == [1, 3]
     assert [(bar.number, bar.ending) for bar in played.parts[0].bars] == [(1, 0), (2, 0), (3, 2)]
+
+
+def test_phrases_that_somebody_set_stay_with_their_parts() -> None:
+    said = replace(THREE, phrase_starts=((1,), (2,), (1, 2)))
+    assert as_played(Entry("x", parts=(3, 1)), said).phrase_starts == ((1,), (1, 2))
+    assert as_played(Entry("x"), said).phrase_starts == ((1,), (2,), (1, 2))
 
 
 @given(

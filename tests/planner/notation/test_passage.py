@@ -12,6 +12,7 @@ from planner.errors import NotationError
 from planner.music.tempo import Metre
 from planner.music.tune import Bar
 from planner.notation.passage import LONGEST, read_passage, refuse_lengths
+from planner.notation.write import write_bar
 
 TWO_FOUR, SIX_EIGHT, CUT = Metre(2, 4), Metre(6, 8), Metre(2, 2, "C|")
 # What ABC is made of, so that most of what is tried is nearly music.
@@ -63,6 +64,15 @@ def test_a_plain_letter_is_a_quaver_in_the_metre_of_the_tune(
     bars = read_passage("the link", text, metre, "HP")
     assert [bar.length for bar in bars] == lengths
     assert all(bar.metre == metre for bar in bars)
+
+
+@pytest.mark.parametrize(
+    "text", ["{g}A2 {gef}e2", "A3/2B/2 {Gdc}d2", "(3efg a2", "e/2f/2g/2a/2 {g}A2", "ef ga"]
+)
+def test_a_bar_written_out_is_read_as_the_same_bar(text: str) -> None:
+    (bar,) = read_passage("the bar", text, TWO_FOUR, "HP")
+    (again,) = read_passage("the bar", write_bar(bar, "HP"), TWO_FOUR, "HP")
+    assert again == bar
 
 
 def test_a_pick_up_is_bar_0_and_the_first_full_bar_is_bar_1() -> None:
