@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from api.display.drum_sheet import since_agreed, verdict_words
 from api.display.marks import group_marks
@@ -172,6 +172,10 @@ def what_is_not_ready(
     nouns = Nouns({each.set.name: each.set.key for each in planned.sets}, tunes)
     found = [*_open_ends(planned, address), *mended_at(findings, address, nouns)]
     order = (Gravity.REFUSE, Gravity.WARN, Gravity.NOTE)
+    # What is true of the whole event need not be told whose it is: its name stands above.
+    found = [
+        replace(each, where="") if each.where == planned.event.name else each for each in found
+    ]
     return tuple(sorted(found, key=lambda each: order.index(Gravity(each.gravity))))
 
 
