@@ -18,7 +18,7 @@ from api.storage.database import BandId, Session
 from api.storage.faults import InUseError, NotFoundError
 from api.storage.records import Kept
 from planner.errors import RequestError
-from planner.event.dance import Dance, dance_beats, find_dance
+from planner.event.dance import Dance, check_steps, find_dance
 from planner.event.event import Entry, Set
 from planner.event.rulesets import find_ruleset
 from planner.rules.rulebook import RuleBook
@@ -133,7 +133,7 @@ def check_set(session: Session, band: BandId, planned: Set, rulebook: RuleBook) 
     if planned.dance:
         dance = find_dance(planned.dance, rulebook)
         if planned.steps:
-            dance_beats(dance, planned.steps)
+            check_steps(dance, planned.steps)
         _check_tempo(session, band, planned, dance)
 
 

@@ -78,18 +78,18 @@ def usual_steps(dance: Dance) -> str:
 
 def dance_page(
     dance: Dance,
-    steps: tuple[int, ...],
+    steps: str,
     found: Iterable[TempoTunes],
     book: RuleBook,
     problem: str = "",
 ) -> DancePageView:
-    """The page of a dance; ``problem`` says why no tunes could be looked for."""
+    """The page of a dance for these steps; ``problem`` says why no tunes could be looked for."""
     source = book.sources.get(LEVEL_SOURCE)
     said_by = ", ".join(filter(None, (source.by, source.title))) if source else ""
     return DancePageView(
         title=dance.title,
         address=f"/rules/dances/{dance.name}",
-        steps="+".join(map(str, steps)),
+        steps=steps,
         usual=usual_steps(dance),
         facts=tuple(_facts(dance, book)),
         notes=(f"{BY_LEVEL} ({said_by})", CONFIRM),

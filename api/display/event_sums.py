@@ -211,11 +211,14 @@ def _short(there: int, needed: int) -> str:
 
 
 def _dance(name: str, sums: DanceSums) -> DanceView:
-    steps = "+".join(map(str, sums.steps)) or "not said"
-    address = f"/rules/dances/{sums.dance.name}?steps={'%2B'.join(map(str, sums.steps))}"
+    steps = sums.said or "not said"
+    address = f"/rules/dances/{sums.dance.name}?steps={sums.said.replace('+', '%2B')}"
     facts = [("Dance", sums.dance.title), ("Steps", steps)]
     tempos = " then ".join(tempo_words(bpm) for bpm in sums.tempos_bpm)
-    facts.append(("Tempo", f"{tempos} beats a minute, {sums.tolerance:.1%} either way at most"))
+    bars = f" ({sums.bars_a_minute:.3g} bars a minute)" if sums.bars_a_minute else ""
+    facts.append(
+        ("Tempo", f"{tempos} beats a minute{bars}, {sums.tolerance:.1%} either way at most")
+    )
     if sums.length is None:
         return DanceView(name, tuple(facts), sums.problem, address)
     length = sums.length

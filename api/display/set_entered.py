@@ -79,7 +79,7 @@ def _dance(
 ) -> Iterator[str]:
     sums = dance_sums(a_set, Music({a_set.key: a_set}, tunes, {}), book)
     if sums is not None and sums.length is not None:
-        steps, length = "+".join(map(str, sums.steps)), sums.length
+        steps, length = sums.said, sums.length
         yield (
             f"{sums.dance.title}, {steps} steps: {length.bars} bars, "
             f"{length_words(length.seconds)} ({length.seconds:.1f} s)"

@@ -18,6 +18,7 @@ from api.display.words import (
     tempo_words,
 )
 from planner.event.dance import Dance
+from planner.event.danced import steps_text
 from planner.event.event import Entry, Occasion, Set
 from planner.event.joins import Join
 from planner.event.played_parts import parts_text
@@ -241,7 +242,7 @@ def set_form(a_set: Set, action: str, version: int) -> FormView:
         "times_through": (str(a_set.times_through),),
         "introduction_beats": (_number(a_set.introduction_beats),),
         "dance": (a_set.dance,),
-        "steps": ("+".join(map(str, a_set.steps)),),
+        "steps": (steps_text(a_set),),
         "ruleset": (a_set.ruleset,),
         "weight": (a_set.weight or "",),
         "familiarity": (a_set.familiarity or "",),

@@ -118,6 +118,7 @@ def _dance(sums: DanceSums) -> dict[str, Any]:
         "steps": list(sums.steps),
         "tempos_bpm": list(sums.tempos_bpm),
         "tolerance": sums.tolerance,
+        "bars_a_minute": sums.bars_a_minute,
         "bars": length.bars if length else None,
         "introduction_bars": length.introduction_bars if length else None,
         "seconds": round(length.seconds, 3) if length else None,

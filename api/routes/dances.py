@@ -11,7 +11,7 @@ from api.actions.rules import rulebook_of
 from api.dependencies import BandDep, SessionDep
 from api.display.dances import dance_document, tunes_document
 from api.routes.later import LaterRouter
-from planner.event.dance import all_dances, find_dance, read_steps
+from planner.event.dance import all_dances, find_dance, read_steps, with_own_bars
 
 router = LaterRouter(prefix="/dances", tags=["dances"])
 
@@ -33,7 +33,9 @@ def get_dance(
     """One dance, and the band's tunes that fill its steps, with the times through."""
     book = rulebook_of(session, band)
     dance = find_dance(name, book)
-    counts = read_steps(steps)[0] if steps else next(iter(dance.usual_steps), ())
+    usual = next(iter(dance.usual_steps), ())
+    counts, bars = read_steps(steps) if steps else (usual, None)
+    dance = with_own_bars(dance, bars_per_step=bars)
     found = act.tunes_of_dance(session, band, dance, counts, book) if counts else ()
     return {
         **dance_document(dance, book),

@@ -66,6 +66,7 @@ class SetForm(Form):
     steps: Annotated[tuple[Annotated[int, Field(ge=1, le=100)], ...], Field(max_length=2)] = ()
     weight: Weight | None = None
     familiarity: Familiarity | None = None
+    bars_per_step: Annotated[int, Field(ge=1, le=200)] | None = None
     entries: Annotated[tuple[EntryForm, ...], Field(max_length=60)] = ()
 
     def planned(self, key: str = "") -> Set:
@@ -83,6 +84,7 @@ class SetForm(Form):
             steps=self.steps,
             weight=self.weight,
             familiarity=self.familiarity,
+            bars_per_step=self.bars_per_step,
         )
 
 
@@ -102,6 +104,7 @@ class SetAnswer(Answer):
     steps: tuple[int, ...]
     weight: Weight | None
     familiarity: Familiarity | None
+    bars_per_step: int | None
     entries: tuple[Entry, ...]
 
 

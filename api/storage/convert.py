@@ -116,6 +116,7 @@ def planned_set(row: SetRow) -> Set:
         steps=tuple(row.steps),
         weight=Weight(row.weight) if row.weight else None,
         familiarity=Familiarity(row.familiarity) if row.familiarity else None,
+        bars_per_step=row.bars_per_step,
     )
 
 
@@ -146,6 +147,7 @@ def write_set(row: SetRow, planned: Set) -> None:
     row.introduction_beats = planned.introduction_beats
     row.ruleset, row.dance, row.steps = planned.ruleset, planned.dance, list(planned.steps)
     row.weight, row.familiarity = planned.weight, planned.familiarity
+    row.bars_per_step = planned.bars_per_step
     row.entries = [
         EntryRow(
             band_id=row.band_id,

@@ -137,6 +137,7 @@ class SetRow(VersionedRow, table=True):
     steps: list[int] = Field(default_factory=list, sa_type=JSON)
     weight: str | None = None
     familiarity: str | None = None
+    bars_per_step: int | None = None
 
     entries: list["EntryRow"] = Relationship(
         sa_relationship_kwargs={

@@ -10,7 +10,8 @@ from collections.abc import Iterator, Mapping
 from fractions import Fraction
 
 from planner.event.amounts import plain
-from planner.event.dance import Dance, DanceTempo, bars_in_a_step, dance_beats, find_dance
+from planner.event.dance import Dance, DanceTempo, bars_in_a_step, dance_beats
+from planner.event.danced import danced
 from planner.event.event import Set
 from planner.event.programme import tune_type
 from planner.event.timetable import Kind, SetTimetable, Stretch
@@ -27,7 +28,7 @@ def check_dance(
     """The tunes of a set fill its dance to the beat, at its tempo, and are of its type."""
     if not a_set.dance:
         return
-    dance = find_dance(a_set.dance, rulebook)
+    dance = danced(a_set, tunes, rulebook)
     if a_set.steps and not timetable.is_open_ended:
         yield from _check_filled(a_set, dance, timetable)
     steps = a_set.steps or next(iter(dance.usual_steps), ())

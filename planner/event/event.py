@@ -232,7 +232,8 @@ class Set:
 
     ``times_through`` 0 means "until the cue". ``ruleset`` names the contest rules it is entered
     under, ``dance`` the dance it is played for and ``steps`` the steps of each tempo, where any.
-    ``weight`` and ``familiarity`` are None where the band has not said.
+    ``weight`` and ``familiarity`` are None where the band has not said. ``bars_per_step`` are those
+    of a step or turn of the dance, None for the usual ones.
     """
 
     key: str
@@ -247,6 +248,7 @@ class Set:
     steps: tuple[int, ...] = ()
     weight: Weight | None = None
     familiarity: Familiarity | None = None
+    bars_per_step: int | None = None
 
 
 @dataclass(frozen=True, slots=True)

@@ -15,7 +15,8 @@ from fractions import Fraction
 from planner.errors import RequestError
 from planner.event.altered import link_tune
 from planner.event.contest import SetVerdict, judge_set, on_the_clock
-from planner.event.dance import Dance, DanceLength, dance_length, find_dance
+from planner.event.dance import Dance, DanceLength, bars_a_minute, dance_length
+from planner.event.danced import danced, steps_text
 from planner.event.entry_time import entry_tempo
 from planner.event.event import Event, Instrument, LineUp, Occasion, Set
 from planner.event.joins import Join, judge_joins, neighbour
@@ -45,7 +46,11 @@ class ContestSums:
 
 @dataclass(frozen=True, slots=True)
 class DanceSums:
-    """A set against its dance. ``length`` is None, with the ``problem`` said, if not reckoned."""
+    """A set against its dance. ``length`` is None, with the ``problem`` said, if not reckoned.
+
+    ``bars_a_minute`` are those of the first tempo, as country dancers speak of it; ``said`` are the
+    steps as people write them: ``4+8``, ``8x48``.
+    """
 
     dance: Dance
     steps: tuple[int, ...]
@@ -53,6 +58,8 @@ class DanceSums:
     tolerance: float
     length: DanceLength | None
     problem: str = ""
+    bars_a_minute: float | None = None
+    said: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -161,16 +168,18 @@ def dance_sums(a_set: Set, music: Music, rulebook: RuleBook) -> DanceSums | None
     """
     if not a_set.dance:
         return None
-    dance = find_dance(a_set.dance, rulebook)
+    dance = danced(a_set, music.tunes, rulebook)
     steps = a_set.steps or next(iter(dance.usual_steps), ())
     tempos = _dance_tempos(a_set, dance, music, rulebook)
     tolerance = rulebook.number("drill.tempo.dance_tolerance")
+    said = steps_text(a_set) or "+".join(map(str, steps))
     try:
         bars = _introduction_bars(a_set, dance)
         length = dance_length(dance, steps, tempos, rulebook, bars)
     except RequestError as error:
-        return DanceSums(dance, steps, tempos, tolerance, None, str(error))
-    return DanceSums(dance, steps, tempos, tolerance, length)
+        return DanceSums(dance, steps, tempos, tolerance, None, str(error), said=said)
+    speed = float(bars_a_minute(dance, tempos[0]))
+    return DanceSums(dance, steps, tempos, tolerance, length, bars_a_minute=speed, said=said)
 
 
 def _set_sums(

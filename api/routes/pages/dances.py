@@ -13,7 +13,7 @@ from api.display.dances import dance_lines, dance_page
 from api.routes.later import LaterRouter
 from api.routes.pages.visit import VisitDep
 from planner.errors import RequestError
-from planner.event.dance import all_dances, find_dance, read_steps
+from planner.event.dance import all_dances, find_dance, read_steps, with_own_bars
 
 router = LaterRouter(prefix="/rules/dances")
 
@@ -36,10 +36,11 @@ def dance(
     known = find_dance(name, book)
     counts = next(iter(known.usual_steps), ())
     try:
-        counts = read_steps(steps)[0] if steps.strip() else counts
+        counts, bars = read_steps(steps) if steps.strip() else (counts, None)
+        known = with_own_bars(known, bars_per_step=bars)
         found = act.tunes_of_dance(visit.session, visit.band, known, counts, book)
         problem = ""
     except RequestError as error:
         found, problem = (), str(error)
-    view = dance_page(known, counts, found, book, problem)
+    view = dance_page(known, steps.strip() or "+".join(map(str, counts)), found, book, problem)
     return visit.show("pages/dance.html", view=view)

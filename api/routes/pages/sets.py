@@ -136,8 +136,9 @@ def checked(typed: Typed) -> SetForm:
     rows = enumerate(filled_rows(typed, "entries"))
     entries = [_entry(row, f"entries.{place}.parts") for place, row in rows]
     fields = {name: typed.text(name) for name in FIELDS if typed.text(name)}
-    steps = read_steps(typed.text("steps"))[0] if typed.text("steps") else ()
-    return SetForm.model_validate({**fields, "steps": steps, "entries": entries})
+    steps, bars = read_steps(typed.text("steps")) if typed.text("steps") else ((), None)
+    danced = {"steps": steps, "bars_per_step": bars}
+    return SetForm.model_validate({**fields, **danced, "entries": entries})
 
 
 def _entry(row: dict[str, Any], field: str) -> dict[str, Any]:

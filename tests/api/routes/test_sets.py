@@ -31,6 +31,7 @@ def test_a_set_comes_back_as_it_was_given(client: TestClient) -> None:
         "ruleset": "",
         "dance": "half-tulloch",
         "steps": [],
+        "bars_per_step": 48,
         "entries": [{"tune_key": a_tune(client), **ENTRY}],
     }
     key = client.post("/api/sets", json=form).json()["key"]

@@ -149,3 +149,33 @@ def test_marks_above_the_ceiling_are_left_off_the_music_and_listed(demo: TestCli
     assert "breathe" not in made
     left_out = [each["why"] for plan in plans for each in plan["left_out"]]
     assert any("the licence leaves nothing" in why for why in left_out)
+
+
+def test_a_country_dance_has_turns_of_its_own_bars_and_a_speed_in_bars_a_minute(
+    client: TestClient,
+) -> None:
+    # RSCDS, Types of tunes: 48 bars a turn also occur; 58 bars a minute: Quick Tempo,
+    # scottish-country-dancing-dictionary.com; 8 x 48 bars at 58 a minute are 397.2 s
+    tune = an_outline(client, "The Long Barn", "round reel", "2/2", 6)
+    entries = [{"tune_key": tune, "tempo_bpm": 116, "times_through": 8}]
+    form = {"dance": "country-reel", "steps": [8], "bars_per_step": 48, "occasion": "dance"}
+    one = a_set(client, entries=entries, **form)
+    event = an_event(client, one, occasion="dance")
+    dance = dance_of(client, event)
+    assert (dance["bars"], dance["bars_a_minute"]) == (384, 58)
+    assert dance["seconds"] == pytest.approx(384 / 58 * 60, abs=0.001)
+    found = client.get(f"/api/events/{event}/plan").json()["findings"]
+    assert not [each for each in found if each["code"].startswith("dance")]
+    page = client.get(f"/events/{event}").text
+    assert "116 beats a minute (58 bars a minute)" in page
+    assert "<dt>Steps</dt><dd>8x48</dd>" in page
+    assert 'name="steps" type="text" value="8x48"' in client.get(f"/sets/{one}").text
+
+
+def test_a_dance_whose_beats_are_not_on_record_takes_them_from_its_tune(client: TestClient) -> None:
+    tune = an_outline(client, "The Bonnet", "strathspey", "4/4", 4)
+    entries = [{"tune_key": tune, "tempo_bpm": 100}]
+    form = {"dance": "blue-bonnets", "steps": [4], "occasion": "dance"}
+    event = an_event(client, a_set(client, entries=entries, **form), occasion="dance")
+    # 4 bars of introduction and 4 steps of 8 bars, four beats a bar, at 100: from memory, no more
+    assert dance_of(client, event)["seconds"] == pytest.approx(36 * 4 * 60 / 100)
