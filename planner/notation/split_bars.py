@@ -16,7 +16,12 @@ Ending = tuple[tuple[int, ...], list[WrittenBar]]
 
 
 def join_split_bars(bars: list[WrittenBar], remarks: Remarks) -> list[WrittenBar]:
-    """The bars with the two pieces of a bar cut at a line end or double bar made one."""
+    """The bars with the two pieces of a bar cut at a line end or double bar made one.
+
+    Where most bars are short the unit of length is wrong, not the bar lines: nothing is joined.
+    """
+    if 2 * sum(bar.is_short for bar in bars) > len(bars) > 2:
+        return bars
     joined: list[WrittenBar] = []
     line_waits = False
     for position, bar in enumerate(bars):
