@@ -6,6 +6,7 @@ agrees to a mark they have not looked at, and old sheets can be told from new on
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
@@ -18,7 +19,7 @@ from api.storage.records import HandMark, Kept, Lift, Settled
 from api.storage.rows import missing_numbers
 from api.storage.tables import TuneRow
 from planner.errors import RequestError
-from planner.event.event import Event
+from planner.event.event import Event, Occasion, Sort
 from planner.marks.marks import Move
 
 LOCKED, FORBIDDEN = "locked", "forbidden"
@@ -120,9 +121,21 @@ def leave_to_planner(
     return event
 
 
-def last_by_hand(session: Session, band: BandId, number: int, tune: int) -> int | None:
-    """The number of the last word on a note of a tune at an event, which an undo takes back."""
-    return stored.last_hand_mark(session, band, number, tune)
+def can_undo(session: Session, band: BandId, event: Event, tune: int) -> bool:
+    """True when something was said of a note of a tune at an event, as the event is now."""
+    found = stored.last_hand_mark(session, band, event.setting, int(event.key), tune)
+    return found is not None
+
+
+def kept_from_before(
+    session: Session, band: BandId, event: Event, tune: int
+) -> tuple[tuple[Occasion, Sort, int], ...]:
+    """How many marks by hand a tune has from when the event was another occasion, and which."""
+    kept = stored.hand_marks_elsewhere(session, band, event.setting, int(event.key))
+    counts = Counter(
+        (each.noun.occasion, each.noun.sort) for each in kept if each.noun.tune_key == str(tune)
+    )
+    return tuple((occasion, sort, count) for (occasion, sort), count in counts.items())
 
 
 def undo_by_hand(
@@ -134,7 +147,7 @@ def undo_by_hand(
         NotFoundError, StaleError: the event is gone, nothing was set by hand, or it changed.
     """
     event = touch_event(session, band, number, seen)
-    last = stored.last_hand_mark(session, band, number, tune)
+    last = stored.last_hand_mark(session, band, event.noun.setting, number, tune)
     if last is None:
         raise NotFoundError("mark by hand on tune", tune)
     stored.drop_hand_mark(session, band, last)

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from api.display.choices import KINDS, Choices, kind_of
+from api.display.choices import KINDS, Choices, kind_of, kind_words
 from api.display.drawing.bar import BarView, bar_view
 from api.display.marks import done_words, flam_words, why_words
 from api.display.music import MusicView, music_view
@@ -15,8 +15,9 @@ from api.display.own_bars_on_screen import OwnBarsView, own_bars_view
 from api.display.planned import PlannedEntry, PlannedEvent, setting_words
 from api.display.planned_tune import LAYER_WORDS, PlannedTuneView, planned_tune_view, size_words
 from api.display.signs import move_sign
-from api.display.words import lifted_words, sentence, sentence_start
+from api.display.words import counted, join_words, lifted_words, sentence, sentence_start
 from planner.engraving.signs import MEANINGS
+from planner.event.event import Occasion, Sort
 from planner.licence.licence import Level
 from planner.marks.marks import Mark, Move, Verdict
 from planner.marks.outline_marks import beats_of_outline
@@ -71,7 +72,8 @@ class TuneAtEventView:
     """One tune at one event.
 
     ``can_undo`` is True when somebody has said something of a note; ``strain`` says in numbers how
-    far marks by hand bend the time, and is empty when there are none. ``look`` is there while the
+    far marks by hand bend the time, and is empty when there are none; ``kept`` tells of those from
+    when the event was another occasion. ``look`` is there while the
     plan, music and marks are those of another occasion.
     """
 
@@ -90,6 +92,7 @@ class TuneAtEventView:
     notes: Choices
     note: NoteHereView | None
     can_undo: bool
+    kept: str
     strain: str
     kinds: Choices
     look: LookView | None
@@ -121,6 +124,7 @@ def tune_at_event_view(
     by_hand: Sequence[HandWord],
     *,
     can_undo: bool = False,
+    kept: Sequence[tuple[Occasion, Sort, int]] = (),
     note: NoteHereView | None = None,
     looked_at: TunePlan | None = None,
 ) -> TuneAtEventView:
@@ -146,6 +150,7 @@ def tune_at_event_view(
         notes=note_choices(plan),
         note=note,
         can_undo=can_undo,
+        kept=_kept_words(kept),
         strain=strain_words(plan) if by_hand else "",
         kinds=KINDS,
         look=look_view(each.plan, looked_at) if looked_at else None,
@@ -180,6 +185,18 @@ def strain_words(plan: TunePlan) -> str:
     part, bar, _ = strain.worst_bar
     worst = f"{strain.worst_bar_percent:.1f} % of a beat, in part {part}, bar {bar}"
     return sentence(f"With the marks by hand {notes}; the beats scatter by at most {worst}")
+
+
+def _kept_words(kept: Sequence[tuple[Occasion, Sort, int]]) -> str:
+    """What was set by hand when the event was another occasion: how much, and for which."""
+    said = join_words(
+        [
+            f"{counted(count, 'note')} for {kind_words(occasion, sort)}"
+            for occasion, sort, count in kept
+        ]
+    )
+    before = "what was set by hand before is kept and comes back with its occasion"
+    return sentence(sentence_start(f"{before}: {said}")) if said else ""
 
 
 def mark_here(mark: Mark) -> MarkHereView:

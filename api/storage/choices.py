@@ -92,12 +92,36 @@ def music_of(session: Session, band: BandId, tune: int) -> str:
     return session.exec(asked).first() or ""
 
 
-def last_hand_mark(session: Session, band: BandId, event: int, tune: int) -> int | None:
-    """The number of the latest word on any note of a tune at an event; None where there is none."""
+def last_hand_mark(
+    session: Session, band: BandId, setting: Setting, event: int, tune: int
+) -> int | None:
+    """The number of the latest word on any note of a tune at an event, as the event is now.
+
+    None where there is none: words from when it was another occasion are left alone.
+    """
     asked = select(HandMarkRow.id).where(
-        HandMarkRow.band_id == band, HandMarkRow.event_id == event, HandMarkRow.tune_id == tune
+        HandMarkRow.band_id == band,
+        HandMarkRow.event_id == event,
+        HandMarkRow.tune_id == tune,
+        HandMarkRow.occasion == setting.occasion.value,
+        HandMarkRow.sort == setting.sort.value,
     )
     return session.exec(asked.order_by(col(HandMarkRow.id).desc())).first()
+
+
+def hand_marks_elsewhere(
+    session: Session, band: BandId, setting: Setting, event: int
+) -> tuple[Kept[HandMark], ...]:
+    """What was set by hand at an event when it was another occasion: kept, and holding no more."""
+    asked = select(HandMarkRow).where(
+        HandMarkRow.band_id == band,
+        HandMarkRow.event_id == event,
+        or_(
+            col(HandMarkRow.occasion) != setting.occasion.value,
+            col(HandMarkRow.sort) != setting.sort.value,
+        ),
+    )
+    return _standing(session.exec(asked.order_by(col(HandMarkRow.id))))
 
 
 def drop_hand_mark(session: Session, band: BandId, number: int) -> None:

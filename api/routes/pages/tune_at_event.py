@@ -8,7 +8,8 @@ from fastapi import Query
 from fastapi.responses import Response
 
 from api.actions.choices import (
-    last_by_hand,
+    can_undo,
+    kept_from_before,
     leave_to_planner,
     lift_ceiling,
     mark_by_hand,
@@ -123,7 +124,8 @@ def _view(visit: Visit, number: int, tune: int, asked: str = "", on: str = "") -
         found,
         plan.kept.version,
         by_hand,
-        can_undo=last_by_hand(visit.session, visit.band, number, tune) is not None,
+        can_undo=can_undo(visit.session, visit.band, plan.planned.event, tune),
+        kept=kept_from_before(visit.session, visit.band, plan.planned.event, tune),
         note=_note(plan, found, by_hand, asked) if asked else None,
         looked_at=_looked_at(plan, found, on),
     )

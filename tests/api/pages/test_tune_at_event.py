@@ -4,7 +4,9 @@ import re
 
 from fastapi.testclient import TestClient
 
+from api.routes.event_forms import EventForm
 from planner.marks.marks import Move
+from tests.api.library import if_match
 
 PAGE = "/events/3/tunes/9"
 LAST = "1/4/0/6"
@@ -129,6 +131,27 @@ def test_an_undo_brings_back_the_size_that_was_there_before(demo: TestClient) ->
         demo.post(PAGE, data={"version": version(demo), "do": "undo"})
         sizes.append(demo.get("/api/events/3/choices").json()["hand_marks"][-1]["ms"])
     assert sizes == [42, 42, 31]
+
+
+def test_marks_by_hand_of_another_occasion_are_kept_and_told(demo: TestClient) -> None:
+    place = re.findall(r'data-place="([^"]+)"', demo.get(PAGE).text)[0]
+    demo.post(PAGE, data={"version": version(demo), "place": place, "move": "leave"})
+    change_sort(demo, "medley")
+    page = demo.get(PAGE).text
+    kept = "What was set by hand before is kept and comes back with its occasion: one note for "
+    assert f"{kept}Competition, march, strathspey and reel." in page
+    assert 'value="undo"' not in page
+    change_sort(demo, "march-strathspey-reel")
+    assert kept not in demo.get(PAGE).text
+    kept_marks = demo.get("/api/events/3/choices").json()["hand_marks"]
+    assert [mark["will"] for mark in kept_marks] == ["forbidden"]
+
+
+def change_sort(demo: TestClient, sort: str) -> None:
+    event = demo.get("/api/events/3").json()
+    form = {key: value for key, value in event.items() if key in EventForm.model_fields}
+    changed = {**form, "setting": {**event["setting"], "sort": sort}}
+    assert demo.put("/api/events/3", json=changed, headers=if_match(event["version"])).is_success
 
 
 def test_a_mark_of_the_planner_is_kept_as_it_is(demo: TestClient) -> None:
