@@ -13,6 +13,7 @@ from api.actions.sums import street_of_plan
 from api.actions.tunes import file_of_tune, one_tune
 from api.actions.who import minimum_of
 from api.display.planned import PlannedEntry, PlannedEvent, PlannedSet
+from api.display.set_entered import contest_lines
 from api.storage.database import BandId, Session
 from api.storage.records import NewFile, TuneRecord
 from planner.errors import RequestError
@@ -68,6 +69,7 @@ def take_order(
         street=street_of_plan(plan),
         minimum=minimum_of(plan.planned.event, plan.sets, book),
         dose=_dose(plan, book),
+        contest=_contest(plan, book),
         maybe=_maybe(session, band, plan),
         findings=plan.findings,
         cautions=cautions(book),
@@ -116,6 +118,11 @@ def titles_without_permission(session: Session, band: BandId, number: int) -> tu
     """
     record = one_tune(session, band, number).noun.record
     return () if record.permission.strip() else (record.title,)
+
+
+def _contest(plan: EventPlan, book: RuleBook) -> tuple[str, ...]:
+    timetable = plan.planned.timetable
+    return contest_lines(plan.planned.event, timetable, plan.sets, book) if timetable else ()
 
 
 def _dose(plan: EventPlan, book: RuleBook) -> SoundDose | None:

@@ -177,6 +177,7 @@ def _sums(planned: PlannedEvent) -> Iterator[str]:
         length = length_words(planned.timetable.seconds)
         open_end = "; what lasts until the cue is counted once" if _is_open(planned) else ""
         yield f"Running order {length} with its gaps{open_end}."
+    yield from planned.contest
     if planned.street is not None:
         yield from _route_sums(planned.street.cover)
 

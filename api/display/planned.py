@@ -91,6 +91,7 @@ class PlannedEvent:
     findings: tuple[Finding, ...] = ()
     cautions: Mapping[str, str] = field(default_factory=dict)
     dose: SoundDose | None = None
+    contest: tuple[str, ...] = ()
 
 
 def setting_words(setting: Setting) -> str:

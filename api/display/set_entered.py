@@ -14,11 +14,11 @@ from planner.errors import RequestError
 from planner.event.amounts import plain
 from planner.event.contest import CONFIRM, TimeVerdict, judge_set, on_the_clock
 from planner.event.dance_checks import check_dance
-from planner.event.event import Set
+from planner.event.event import Event, Occasion, Set
 from planner.event.programme import check_programme
 from planner.event.rulesets import RuleSet, find_ruleset
 from planner.event.sums import Music, dance_sums
-from planner.event.timetable import SetTimetable, lengths_with_nerves
+from planner.event.timetable import EventTimetable, SetTimetable, lengths_with_nerves
 from planner.music.tune import Tune
 from planner.rules.rulebook import RuleBook
 
@@ -39,6 +39,26 @@ def entered_words(
     except RequestError as error:
         said = [str(error)]
     return tuple(sentence(sentence_start(each)) for each in said)
+
+
+def contest_lines(
+    event: Event, timetable: EventTimetable, sets: Mapping[str, Set], book: RuleBook
+) -> tuple[str, ...]:
+    """Each set of a competition against its rules, a sentence each; nothing anywhere else."""
+    if event.setting.occasion is not Occasion.COMPETITION:
+        return ()
+    timed = {slot.item.set_key: slot.timetable for slot in timetable.slots if slot.timetable}
+    entered = [(sets[key], each) for key, each in timed.items() if sets[key].ruleset]
+    said = tuple(_one_line(a_set, each, book) for a_set, each in entered)
+    return (*said, CONFIRM) if said else ()
+
+
+def _one_line(a_set: Set, timetable: SetTimetable, book: RuleBook) -> str:
+    rules = find_ruleset(a_set.ruleset, book)
+    words = f"Set {a_set.number}, {rules.whose}: {rules.window_words}"
+    if rules.has_window and not timetable.is_open_ended:
+        words += f"; {_margins(rules, timetable, book)}"
+    return sentence(words)
 
 
 def _contest(

@@ -10,6 +10,7 @@ import pytest
 from fastapi.testclient import TestClient
 
 from tests.api.library import a_person, a_set, an_event, if_match
+from tests.api.printing.paper import words
 
 
 def an_outline(client: TestClient, title: str, idiom: str, metre: str, bars: int) -> str:
@@ -141,3 +142,11 @@ def test_one_medley_where_two_are_submitted_is_a_finding(client: TestClient) -> 
     assert put.status_code == 200
     page = client.get(f"/events/{event}").text
     assert "1 set entered (Set 1) where RSPBA 2026, grade 1, medley asks for 2." in page
+
+
+def test_window_and_margins_stand_on_the_call_sheet(client: TestClient) -> None:
+    event = a_contest(client, 352)
+    sheet = words(client.get(f"/events/{event}/call-sheet.pdf").content)
+    assert "Set 1, RSPBA 2026, grade 2, medley: 4:00 to 6:00; as planned 5 min 52 s" in sheet
+    assert "3 % slower 6 min 3 s, too long by 2.9 s" in sheet
+    assert "Confirm with your own body's current rules." in sheet
