@@ -10,6 +10,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, replace
 
+from api.actions.changes import Change
 from api.actions.day import put_order
 from api.actions.events import one_event
 from api.actions.music import with_music
@@ -35,6 +36,7 @@ from planner.music.tune import Tune
 from planner.rules.rulebook import RuleBook
 
 MOST_ALTERNATIVES = 3
+FILLING = Change("filling the slot")
 SECONDS_A_POINT = 10
 EVERYBODY = 1.0
 
@@ -137,7 +139,7 @@ def apply_filling(
         Item(set_key=each.key, gap_after_s=0.0 if place == last else wish.gap_s)
         for place, each in enumerate(order)
     )
-    return put_order(session, band, number, seen, items)
+    return put_order(session, band, number, seen, items, FILLING)
 
 
 def _shelf(session: Session, band: BandId) -> Shelf:

@@ -47,7 +47,7 @@ def fill_or_take(number: RowNumber, visit: VisitDep, typed: TypedDep) -> Respons
     wish = checked(typed).wish()
     if typed.text("do") == "take":
         apply_filling(visit.session, visit.band, number, typed.seen_version(), wish)
-        return visit.go(address, "saved")
+        return visit.go(f"{address}/order", "saved")
     view = _view(fill_slot(visit.session, visit.band, number, wish))
     return visit.show(PAGE, form=form, view=view, **around)
 

@@ -172,3 +172,15 @@ def test_the_form_of_the_event_leaves_the_running_order_alone(client: TestClient
     fields = fields_of(client.get("/events/1/edit").text)
     client.post("/events/1/edit", data=fields | {"name": ["Renamed"]})
     assert items(client) == before
+
+
+def test_a_filled_slot_is_seen_at_once_and_can_be_taken_back(client: TestClient) -> None:
+    three_sets(client)
+    before = items(client)
+    form = {"version": "1", "minutes": "1", "gap_s": "0", "do": "take"}
+    page = client.post("/events/1/fill", data=form)
+    assert page.url.path == PAGE
+    assert len(items(client)) == 2, "two sets of 28.6 s fit into a minute"
+    assert "Undo filling the slot" in page.text
+    press(client, "undo")
+    assert items(client) == before
