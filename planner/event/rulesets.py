@@ -7,7 +7,7 @@ them. Windows are in seconds; what is not on record is empty, and nothing is gue
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from difflib import get_close_matches
 from enum import StrEnum
 from fractions import Fraction
@@ -104,12 +104,13 @@ def find_ruleset(name: str, rulebook: RuleBook) -> RuleSet:
         RequestError: no such rules; the sentence offers the nearest names.
     """
     wanted = ruleset_name(name)
-    by_name = {rules.name: rules for rules in all_rulesets(rulebook)}
+    places = _places(rulebook)
+    by_name = {place.name: place for place in places}
     if wanted not in by_name:
         near = get_close_matches(wanted, by_name, n=3, cutoff=0.4)
         offer = " or ".join(near) or "one of the list"
         raise RequestError("ruleset", f"there are no rules {name!r} on record", f"choose {offer}")
-    return by_name[wanted]
+    return _ruleset(by_name[wanted], places, rulebook)
 
 
 def ruleset_name(words: str) -> str:
@@ -119,33 +120,53 @@ def ruleset_name(words: str) -> str:
 
 def all_rulesets(rulebook: RuleBook) -> tuple[RuleSet, ...]:
     """Every set of rules on record, by name."""
-    found = []
-    for season in rulebook.names("contests"):
-        below = f"contests.{season}"
-        for grade in rulebook.names(below):
-            found += [
-                _ruleset(season, grade, element, rulebook)
-                for element in rulebook.names(f"{below}.{grade}")
-            ]
+    places = _places(rulebook)
+    found = (_ruleset(place, places, rulebook) for place in places)
     return tuple(sorted(found, key=lambda rules: rules.name))
 
 
-def _ruleset(season: str, grade: str, element: str, rulebook: RuleBook) -> RuleSet:
-    rules = rulebook.section(f"contests.{season}.{grade}.{element}")
+@dataclass(frozen=True, slots=True)
+class _Place:
+    """Where a rule set stands in the rule book."""
+
+    season: str
+    grade: str
+    element: str
+
+    @property
+    def name(self) -> str:
+        """The name of the rule set there."""
+        return ruleset_name(f"{self.season}-{self.grade}-{self.element}")
+
+
+_Places = Mapping[_Place, Mapping[str, Quantity]]
+
+
+def _places(rulebook: RuleBook) -> _Places:
+    """The rules of every rule set by its place; one walk, since a page asks for many of them."""
+    found: dict[_Place, dict[str, Quantity]] = {}
+    for key, rule in rulebook.quantities.items():
+        steps = key.split(".", 4) if key.startswith("contests.") else ()
+        if len(steps) == 5:
+            place = _Place(*steps[1:4])
+            found.setdefault(place, {})[steps[4]] = rule
+    return found
+
+
+def _ruleset(place: _Place, places: _Places, rulebook: RuleBook) -> RuleSet:
+    rules = places[place]
     # Where the band has set one end of the window itself, the answer is the band's own.
     cited = min(rules.values(), key=lambda rule: rule.status is not Status.OWN)
-    of_season = {
-        word: rules.get(word) or rulebook[f"contests.{season}.{word}"] for word in ("body", "year")
-    }
-    of_grade = rulebook.section(f"contests.{season}.{grade}.{MINIMUM}")
+    season = f"contests.{place.season}"
     own = {name.removeprefix(f"{MINIMUM}."): rule for name, rule in rules.items()}
     is_own = "body" in rules
+    of_grade = places.get(replace(place, element=MINIMUM), {})
     return RuleSet(
-        name=f"{season}-{grade}-{element}".replace("_", "-"),
-        body=_text(of_season["body"]),
-        year=_count(of_season["year"]) or 0,
-        grade=_text(rules.get("grade")) or grade.replace("_", " "),
-        element=_text(rules.get("element")) or element.replace("_", " "),
+        name=place.name,
+        body=_text(rules.get("body") or rulebook[f"{season}.body"]),
+        year=_count(rules.get("year") or rulebook[f"{season}.year"]) or 0,
+        grade=_text(rules.get("grade")) or place.grade.replace("_", " "),
+        element=_text(rules.get("element")) or place.element.replace("_", " "),
         requires=_text(rules.get("requires")),
         shortest_s=_seconds(rules.get("shortest")),
         longest_s=_seconds(rules.get("longest")),
