@@ -56,6 +56,11 @@ WORDS = (
         "below rung 4 a plan has work to practise instead of marks.",
     ),
     (
+        "Link",
+        "Our word for bars that only one set plays, between one of its tunes and the next. "
+        "They are written with the tune they follow.",
+    ),
+    (
         "Felt, heard, strong",
         "How surely a listener notices a mark, reckoned from published measurements. "
         "A size in ms is never more exact than the players' own scatter.",
