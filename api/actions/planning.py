@@ -195,7 +195,11 @@ def _shelf(session: Session, band: BandId, tunes: Sequence[Kept[LibraryTune]]) -
 def _planned_set(desk: Desk, planned: Set) -> PlannedSet:
     entries = tuple(
         PlannedEntry(
-            entry, plan_entry(desk, entry), plan_link(desk, entry), parts_not_played(desk, entry)
+            entry=entry,
+            plan=plan_entry(desk, entry),
+            link=plan_link(desk, entry),
+            parts_out=parts_not_played(desk, entry),
+            standard_setting=desk.shelf.tunes[entry.tune_key].record.standard_setting,
         )
         for entry in planned.entries
     )

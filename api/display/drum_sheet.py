@@ -35,7 +35,7 @@ from api.display.words import (
     times_through,
     version_words,
 )
-from planner.event.event import Set
+from planner.event.event import Set, Sort
 from planner.marks.drum_map import DrumBarVerdict, DrumTempo
 from planner.marks.mark_tune import CHANGED
 from planner.marks.marks import Agreement, Verdict
@@ -164,6 +164,7 @@ def drum_tune_view(
         parts_played(entry, len(plan.tune.parts)),
         times_through(entry.times_through),
         *own_bar_facts(planned),
+        *_standard(planned),
     )
     return DrumTuneView(
         number=f"Set {played_in.number}",
@@ -176,6 +177,13 @@ def drum_tune_view(
         asks=_asks(planned, agreements),
         notes=_notes(plan),
     )
+
+
+def _standard(planned: PlannedEntry) -> tuple[str, ...]:
+    """Which drum score every band knows, where bands are massed."""
+    is_massed = planned.plan.licence.setting.sort is Sort.MASSED
+    said = planned.standard_setting
+    return (f"standard setting: {said}",) if is_massed and said else ()
 
 
 def verdict_words(plans: Sequence[TunePlan]) -> str:

@@ -31,13 +31,15 @@ SORT_WORDS = {
 class PlannedEntry:
     """A tune as it is played in a set, with its plan, and that of the link to the next tune.
 
-    ``parts_out`` are the numbers of the printed parts that this set does not play.
+    ``parts_out`` are the numbers of the printed parts that this set does not play;
+    ``standard_setting`` says which setting and drum score every band of a massed parade knows.
     """
 
     entry: Entry
     plan: TunePlan
     link: TunePlan | None = None
     parts_out: tuple[int, ...] = ()
+    standard_setting: str = ""
 
     @property
     def tune(self) -> Tune:

@@ -185,6 +185,9 @@ def test_it_asks_for_standard_scores_where_bands_are_massed(client: TestClient) 
         assert put.json()["standard_setting"] == "the county book, drum score 3"
     assert "no_standard_setting" not in findings(client, event)
     assert "the county book, drum score 3" in client.get("/tunes/1").text
+    drums = "standard setting: the county book, drum score 3"
+    assert drums in words(client.get(f"/events/{event}/drum-sheet.pdf").content)
+    assert drums in client.get(f"/events/{event}/drums").text
 
 
 def test_a_massed_set_of_one_metre_is_not_blocked(client: TestClient) -> None:
