@@ -90,8 +90,8 @@ def _drawn(tune: Tune, marks: tuple[Mark, ...], layout: Layout, most_mm: float) 
 
 def forget_drawings() -> None:
     """Draw everything anew from here on."""
-    _drawn.cache_clear()
-    engrave.cache_clear()
+    for kept in (_drawn, _opening, _excerpt, engrave):
+        kept.cache_clear()
 
 
 def as_large_as_fits(tune: Tune, layout: Layout) -> Layout:
@@ -151,12 +151,15 @@ def opening_picture(tune: Tune, marks: Sequence[Mark] = ()) -> str:
 
     The signs of those ``marks`` that stand in these bars are drawn, their words are the card's.
     """
-    if not tune.has_notes:
-        return ""
     try:
-        drawn = engrave(first_bars(tune, OPENING_BARS), ARMS_LENGTH)
+        return _opening(tune, tuple(marks)) if tune.has_notes else ""
     except EngravingError:
         return ""  # the phrased music says what is wrong with it
+
+
+@lru_cache(maxsize=KEPT_DRAWINGS)
+def _opening(tune: Tune, marks: tuple[Mark, ...]) -> str:
+    drawn = engrave(first_bars(tune, OPENING_BARS), ARMS_LENGTH)
     shown = [mark for mark in marks if drawn.system_of(mark.place.note_id) is not None]
     marked = add_marks(drawn, shown, has_words=False)
     return _block_picture(marked, marked.systems, "").address
@@ -183,6 +186,7 @@ def link_picture(each: PlannedEntry) -> PictureView | None:
     return _excerpt(each.link.tune, each.link.tune.title) if each.link else None
 
 
+@lru_cache(maxsize=2 * KEPT_DRAWINGS)
 def _excerpt(tune: Tune, label: str) -> PictureView | None:
     try:
         drawn = engrave(tune, JOIN)

@@ -46,6 +46,8 @@ TIME_LIMIT_S = 180.0
 MEMORY_LIMIT_MB = 1000
 # How many sheets are remembered? Those of a few events, some megabytes in all.
 KEPT_SHEETS = 300
+# How much of whole papers is remembered? The files of one pack for a large band.
+KEPT_PAPER_BYTES = 50_000_000
 # How many densities may be passed over by a sheet that is far too long?
 LONGEST_STEP = 4
 # Where does the density of a sheet go?
@@ -96,10 +98,15 @@ def sections_to_pdf(sections: Sequence[Section], title: str = "") -> bytes:
     Raises:
         WorkerError: rendering took too long, or too much memory.
     """
-    papers = [section_to_pdf(section) for section in sections]
-    if len(papers) == 1 and not title:
-        return papers[0]
-    return merge(papers, title, identity_of(sections, title))
+    if len(sections) == 1 and not title:
+        return section_to_pdf(sections[0])
+    identity = identity_of(sections, title)
+    with _lock:
+        kept = _merged.get(identity)
+    if kept is None:
+        kept = merge([section_to_pdf(section) for section in sections], title, identity)
+        _keep_merged(identity, kept)
+    return kept
 
 
 def folded_pdf(sections: Sequence[Section], title: str) -> bytes:
@@ -140,13 +147,22 @@ def section_to_pdf(section: Section) -> bytes:
     return pdf
 
 
+def _keep_merged(identity: str, paper: bytes) -> None:
+    with _lock:
+        _merged[identity] = paper
+        while sum(map(len, _merged.values())) > KEPT_PAPER_BYTES:
+            _merged.popitem(last=False)
+
+
 def forget_printed() -> None:
     """Print everything anew from here on."""
     with _lock:
         _printed.clear()
+        _merged.clear()
 
 
 _printed: OrderedDict[str, bytes] = OrderedDict()
+_merged: OrderedDict[str, bytes] = OrderedDict()
 _lock = Lock()
 
 

@@ -75,10 +75,12 @@ def test_a_page_that_several_files_share_is_printed_once(order, printer) -> None
     assert printer.count == len(distinct), "putting the files together prints nothing again"
 
 
-def test_a_pack_that_was_printed_before_is_not_printed_again(order, printer) -> None:
-    first = [draft.print() for draft in pack_drafts(order, PackWish())]
+def test_a_pack_that_was_printed_before_is_not_printed_again(order, printer, monkeypatch) -> None:
+    first = [each.print() for each in pack_drafts(order, PackWish()) if not each.is_folded]
     printed = printer.count
-    assert [draft.print() for draft in pack_drafts(order, PackWish())] == first
+    monkeypatch.setattr(pdf, "merge", None)  # and what was put together before is not again
+    drafts = [each for each in pack_drafts(order, PackWish()) if not each.is_folded]
+    assert [draft.print() for draft in drafts] == first
     assert printer.count == printed
 
 
