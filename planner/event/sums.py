@@ -178,7 +178,8 @@ def dance_sums(a_set: Set, music: Music, rulebook: RuleBook) -> DanceSums | None
         length = dance_length(dance, steps, tempos, rulebook, bars)
     except RequestError as error:
         return DanceSums(dance, steps, tempos, tolerance, None, str(error), said=said)
-    speed = float(bars_a_minute(dance, tempos[0]))
+    # Country dancers speak of bars a minute; a dance of two tempos has two, and nobody names them.
+    speed = float(bars_a_minute(dance, tempos[0])) if len(tempos) == 1 else None
     return DanceSums(dance, steps, tempos, tolerance, length, bars_a_minute=speed, said=said)
 
 
