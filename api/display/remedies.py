@@ -14,7 +14,9 @@ IN_THE_EVENT = frozenset({
     "route_too_short", "not_sounding", "not_silent", "sets_to_submit",
 })  # fmt: skip
 IN_THE_ORDER = frozenset({"over_the_end", "overlap", "no_length"})
-IN_THE_LINE_UP = frozenset({"not_ready_to_play", "too_few_players", "rung_of_line_up"})
+IN_THE_LINE_UP = frozenset({
+    "not_ready_to_play", "too_few_players", "rung_of_line_up", "players_out", "nobody_plays",
+})  # fmt: skip
 IN_THE_ANSWERS = frozenset({"answers_late"})
 PAGES = (
     (IN_THE_EVENT, "/edit", "Change the event"),
@@ -53,5 +55,5 @@ def _remedy(finding: Finding, address: str, nouns: Nouns) -> tuple[str, str]:
         return (f"/sets/{key}", "Change the set") if key else (f"{address}/order", PAGES[1][2])
     if finding.code in ON_THE_TUNE:
         key = nouns.tunes.get(finding.where)
-        return (f"/tunes/{key}/edit" if key else "/tunes", NOTE_IT)
+        return (f"/tunes/{key}/edit", NOTE_IT) if key else ("/tunes", "Note it on the tunes")
     return "", ""

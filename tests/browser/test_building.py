@@ -221,3 +221,30 @@ def test_enter_saves_without_a_script_and_never_undoes(service: str, look: Look)
     page.get_by_label("Short name").press("Enter")
     page.get_by_role("heading", name="By enter").wait_for()
     assert order(page) == "BACD"
+
+
+def test_a_running_order_is_put_together_without_a_script(service: str, look: Look) -> None:
+    page = look(f"{service}/events/new", "phone", scripts=False).page
+    page.get_by_label("Name", exact=True).fill("By plain buttons")
+    page.get_by_label("Step-off").fill("14:00")
+    page.get_by_role("button", name="Plan this event").click()
+    page.get_by_role("link", name="Choose the sets").first.click()
+    for words, name in (("ferry", "1 Ferry Lamps"), ("bakers", "2 Bakers")):
+        page.get_by_label("Number, name, or a tune in it").fill(words)
+        page.get_by_role("button", name="Look", exact=True).click()
+        page.get_by_role("button", name=f"Add {name}").click()
+    assert page.locator("[data-row] h3").all_inner_texts() == ["1 Ferry Lamps", "2 Bakers"]
+    page.get_by_label("Such as drums only, or a speech").fill("The speech")
+    page.get_by_role("button", name="Add the words").click()
+    page.get_by_label("Length, s").fill("soon")
+    page.get_by_role("button", name="Up The speech").click()
+    page.get_by_text("is not a number").first.wait_for()
+    assert page.get_by_label("Length, s").input_value() == "soon"
+    page.get_by_label("Length, s").fill("60")
+    page.get_by_role("button", name="Save the running order").click()
+    said = page.locator("[data-row] h3").all_inner_texts()
+    assert said == ["1 Ferry Lamps", "The speech", "2 Bakers"]
+    assert page.locator("#facts-2").inner_text().startswith("14:04")
+    page.get_by_role("button", name="Undo").click()
+    assert page.locator("[data-row] h3").all_inner_texts()[1] == "2 Bakers"
+    assert page.locator(".handle:visible").count() == 0

@@ -11,7 +11,7 @@ from api.actions.day import told_changes
 from api.actions.events import all_events
 from api.actions.planning import EventPlan, plan_of_event
 from api.actions.readiness import Gap
-from api.actions.ready import permissions_missing
+from api.actions.ready import nobody_plays, permissions_missing
 from api.actions.sums import sums_of_plan
 from api.actions.who import gap_findings, gaps_of_plan, rungs_of_plan
 from api.display.day import ChangeView, change_view
@@ -45,6 +45,7 @@ def event(number: RowNumber, visit: VisitDep) -> Response:
         *plan.findings,
         *rungs_of_plan(plan),
         *gap_findings(plan, gaps),
+        *nobody_plays(plan),
         *permissions_missing(plan),
     )
     view = event_view(plan.planned, plan.kept.version, findings, open_answers(plan))

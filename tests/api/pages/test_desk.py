@@ -115,8 +115,39 @@ def test_an_event_that_cannot_be_planned_does_not_hide_the_others(client: TestCl
 
 
 def test_what_is_not_ready_beyond_the_first_few_is_folded(client: TestClient) -> None:
-    tunes = [a_tune(client, f"Tune {number}") for number in range(7)]
+    tunes = [allowed(client, f"Tune {number}") for number in range(7)]
     ahead(client, a_set(client, *tunes))
+    levels = {"levels": dict.fromkeys(tunes, "chanter")}
+    client.put("/api/people/1/readiness", json=levels, headers=if_match(1))
     page = client.get("/").text
     assert "<summary>3 more</summary>" in page
-    assert page.count("Note it on the tune") == 7
+    assert page.count("is asked for") == 7
+
+
+def test_many_permissions_that_are_missing_are_one_line(client: TestClient) -> None:
+    tunes = [a_tune(client, f"Tune {number}") for number in range(7)]
+    ahead(client, a_set(client, *tunes))
+    said = desk_of(client)["/tunes"]
+    assert "“Tune 0”, “Tune 1”, “Tune 2” and 4 more" in said
+
+
+def test_who_is_out_is_told_and_keeps_nothing_from_being_printed(client: TestClient) -> None:
+    one, other = allowed(client), allowed(client, "Another")
+    event = ahead(client, a_set(client, one, other))
+    second = a_person(client, "Wil Tarn")
+    answers = [{"person_key": key, "answer": "yes"} for key in ("1", second)]
+    line_up = {"answers": answers, "outs": [[second, one], [second, other]]}
+    client.put(f"/api/events/{event}/line-up", json=line_up, headers={"If-Match": "*"})
+    page = client.get("/").text
+    assert "Wil Tarn is out of 2 tunes." in not_ready(page)[f"/events/{event}/line-up"]
+    assert "Ready to print." in page
+
+
+def test_a_tune_that_every_piper_is_out_of_is_not_ready(client: TestClient) -> None:
+    tune = allowed(client)
+    event = ahead(client, a_set(client, tune))
+    line_up = {"answers": [{"person_key": "1", "answer": "yes"}], "outs": [["1", tune]]}
+    client.put(f"/api/events/{event}/line-up", json=line_up, headers={"If-Match": "*"})
+    page = client.get("/").text
+    assert "Every piper is out of this tune." in page
+    assert "Ready to print." not in page
