@@ -1,15 +1,19 @@
-"""How is one bar played against how it is written? Both laid above each other, in milliseconds.
-
-Written means with the idiom's pointing and before any mark. A note's block is as long as the note
-sounds; the gracenotes before it have a block of their own, so that the blocks fill the bar. Whoever
-sounds shorter than written has paid for somebody's hold.
-"""
+"""How does one bar look, written and played? The two rows above each other, in milliseconds."""
 
 from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import dataclass
 
+from api.display.drawing.bar_facts import (
+    LEAST_MS,
+    BarHere,
+    bar_here,
+    bar_of,
+    bar_words,
+    shift_words,
+    told_of,
+)
 from api.display.drawing.ink import (
     ROW_PX,
     Block,
@@ -24,19 +28,10 @@ from api.display.drawing.ink import (
     text_width,
 )
 from api.display.drawing.labels import Labels, Wanted, height_of, place_labels
-from api.display.marks import done_words
-from api.display.planned_tune import size_words
-from api.display.words import bar_name, join_words, sentence, sentence_start
-from planner.marks.marks import Mark
-from planner.marks.played import PlayedNote, play
-from planner.music.tune import Address, beat_text
 from planner.plan import TunePlan
 
 ROW_HEIGHT_PX, GAP_PX = 38.0, 26.0
 SIGNS_PX = 16.0
-LEAST_MS = 0.5
-"""What is less than this is as written: far below anything audible."""
-
 CAPTION = "Above as written, below as played. The figures are milliseconds."
 LOOKS = (
     ("note", "as long as written"),
@@ -45,87 +40,6 @@ LOOKS = (
     ("grace", "gracenotes"),
     ("beat", "where a beat is played"),
 )
-
-
-@dataclass(frozen=True, slots=True)
-class Timed:
-    """A note in one of the two rows, in milliseconds from the start of its bar.
-
-    ``onset_ms`` is its beat point; its gracenotes begin at ``start_ms``, the note itself sounds
-    from ``sounding_ms`` to ``end_ms``.
-    """
-
-    onset_ms: float
-    start_ms: float
-    sounding_ms: float
-    end_ms: float
-
-    @property
-    def length_ms(self) -> float:
-        """How long the note sounds."""
-        return self.end_ms - self.sounding_ms
-
-
-@dataclass(frozen=True, slots=True)
-class NoteHere:
-    """A note of the bar, written and played; ``beat`` in felt beats from 1."""
-
-    name: str
-    beat: str
-    is_on_beat: bool
-    written: Timed
-    played: Timed
-
-    @property
-    def later_ms(self) -> float:
-        """How much later than written its beat point is, negative when earlier."""
-        return self.played.onset_ms - self.written.onset_ms
-
-    @property
-    def gracenotes_later_ms(self) -> float:
-        """How much later its gracenotes begin."""
-        return self.played.start_ms - self.written.start_ms
-
-    @property
-    def gracenotes_longer_ms(self) -> float:
-        """How much longer its gracenotes take together, negative when they are tighter."""
-        written, played = self.written, self.played
-        return (played.sounding_ms - played.start_ms) - (written.sounding_ms - written.start_ms)
-
-    @property
-    def longer_ms(self) -> float:
-        """How much longer than written it sounds, negative when it pays."""
-        return self.played.length_ms - self.written.length_ms
-
-    @property
-    def look(self) -> str:
-        """How its played block looks."""
-        if abs(self.longer_ms) < LEAST_MS:
-            return "note"
-        return "longer" if self.longer_ms > 0 else "pays"
-
-
-@dataclass(frozen=True, slots=True)
-class BarHere:
-    """One bar: its notes, its edges and the length of a felt beat, in milliseconds.
-
-    ``end_ms`` is the bar line as written, ``played_end_ms`` as played: later only after a breath.
-    """
-
-    name: str
-    notes: tuple[NoteHere, ...]
-    start_ms: float
-    end_ms: float
-    played_end_ms: float
-    beat_ms: float
-    marks: tuple[Mark, ...] = ()
-
-    @property
-    def beats_ms(self) -> tuple[float, ...]:
-        """Where the written beats lie, counted from the start of a full bar."""
-        first = round(self.start_ms / self.beat_ms)
-        count = round((self.end_ms - self.start_ms) / self.beat_ms)
-        return tuple(self.beat_ms * (first + at) for at in range(max(1, count)))
 
 
 @dataclass(frozen=True, slots=True)
@@ -138,16 +52,16 @@ class BarView:
 
 def bar_view(plan: TunePlan, place: str = "") -> BarView | None:
     """The bar of a note such as ``1/3/0/2``, else the first with a mark; None without either."""
-    marked = [_bar_of(mark.place.address) for mark in plan.marks]
+    marked = [bar_of(mark.place.address) for mark in plan.marks]
     asked = tuple(int(each) for each in place.split("/")[:3]) if place else None
     wanted = asked or (marked[0] if marked else None)
     bar = bar_here(plan, wanted) if wanted else None
     if bar is None:
         return None
     others = {
-        _bar_of(mark.place.address): (
-            _name(mark.place.address),
-            f"{'/'.join(map(str, _bar_of(mark.place.address)))}/{mark.place.index}",
+        bar_of(mark.place.address): (
+            bar_words(mark.place.address),
+            f"{'/'.join(map(str, bar_of(mark.place.address)))}/{mark.place.index}",
         )
         for mark in reversed(plan.marks)
     }
@@ -155,94 +69,16 @@ def bar_view(plan: TunePlan, place: str = "") -> BarView | None:
     return BarView(figure_of_bar(bar), tuple(others[each] for each in shown))
 
 
-def bar_here(plan: TunePlan, wanted: tuple[int, ...]) -> BarHere | None:
-    """One bar of a plan by part, bar and ending; None where it has no notes."""
-    unmarked, written = play(plan.analysis), plan.analysis.written
-    here = [n.index for n in plan.analysis.notes if _bar_of(n.address) == wanted]
-    if not here:
-        return None
-    first = plan.analysis.notes[here[0]]
-    grown = plan.change.growth_ms.get(first.bar_index, 0.0)
-    return BarHere(
-        name=_name(first.address),
-        notes=tuple(
-            NoteHere(
-                name=note.place.note,
-                beat=beat_text(note.address.beat),
-                is_on_beat=note.is_on_beat,
-                written=_timed(unmarked[note.index]),
-                played=_timed(plan.played[note.index]),
-            )
-            for note in (plan.analysis.notes[index] for index in here)
-        ),
-        start_ms=written.bar_start_ms[first.index],
-        end_ms=written.bar_end_ms[first.index],
-        played_end_ms=written.bar_end_ms[first.index] + grown,
-        beat_ms=plan.analysis.tempo.beat_ms,
-        marks=tuple(mark for mark in plan.marks if _bar_of(mark.place.address) == wanted),
-    )
-
-
-def _timed(note: PlayedNote) -> Timed:
-    return Timed(
-        onset_ms=note.onset_ms,
-        start_ms=note.movement_start_ms,
-        sounding_ms=note.sounding_ms,
-        end_ms=note.sounding_ms + note.sounding_length_ms,
-    )
-
-
-def _bar_of(address: Address) -> tuple[int, ...]:
-    return address.part, address.bar, address.ending
-
-
-def _name(address: Address) -> str:
-    bar = f"bar {bar_name(address)}" if address.bar else "the pick-up"
-    return f"Part {address.part}, {bar}"
-
-
 def figure_of_bar(bar: BarHere) -> Figure:
     """A bar as it is drawn and told."""
     return Figure(
         key="bar",
         name=f"{bar.name}, written and played",
-        words=tuple(_told(bar)),
+        words=tuple(told_of(bar)),
         drawn=in_both_frames(lambda frame: _draw(bar, frame)),
         legend=tuple(look for look in LOOKS if look[0] in _looks(bar)),
         caption=CAPTION,
     )
-
-
-def _told(bar: BarHere) -> Iterator[str]:
-    yield f"{bar.name}: {_ms(bar.end_ms - bar.start_ms)} as written, a beat {_ms(bar.beat_ms)}."
-    if bar.played_end_ms - bar.end_ms >= LEAST_MS:
-        yield f"It is played {_ms(bar.played_end_ms - bar.end_ms)} longer."
-    for mark in bar.marks:
-        yield sentence(sentence_start(f"{done_words(mark)}, {size_words(mark)}"))
-    for note in bar.notes:
-        written, played = note.written, note.played
-        yield (
-            f"Beat {note.beat}, {note.name}: written from {_ms(written.onset_ms)} for "
-            f"{_ms(written.length_ms)}, played from {_ms(played.onset_ms)} for "
-            f"{_ms(played.length_ms)}{_difference(note)}."
-        )
-
-
-def _ms(amount: float) -> str:
-    return f"{round(amount) + 0} ms"
-
-
-def _difference(note: NoteHere) -> str:
-    moved = _shift_words(note).removeprefix(f"{note.name} ")
-    told = [moved] if moved else []
-    if abs(note.longer_ms) >= LEAST_MS:
-        longer = "longer" if note.longer_ms > 0 else "shorter: it pays"
-        told.append(f"{_ms(abs(note.longer_ms))} {longer}")
-    return f"; {join_words(told)}" if told else ""
-
-
-def _shift(ms: float) -> str:
-    return f"{_ms(abs(ms))} {'later' if ms > 0 else 'earlier'}"
 
 
 def _looks(bar: BarHere) -> set[str]:
@@ -369,18 +205,6 @@ def _names_outside(bar: BarHere, scale: Scale, frame: Frame) -> Iterator[Wanted]
 def _shifts(bar: BarHere, scale: Scale) -> Iterator[Wanted]:
     """What each moved note does, where it is played."""
     for note in bar.notes:
-        words = _shift_words(note)
+        words = shift_words(note)
         if words:
             yield Wanted(scale.at(note.played.onset_ms), words)
-
-
-def _shift_words(note: NoteHere) -> str:
-    """What is done to a note: to its beat point, else to its gracenotes."""
-    if abs(note.later_ms) >= LEAST_MS:
-        return f"{note.name} {_shift(note.later_ms)}"
-    if abs(note.gracenotes_longer_ms) >= LEAST_MS:
-        longer = "longer" if note.gracenotes_longer_ms > 0 else "shorter"
-        return f"gracenotes {_ms(abs(note.gracenotes_longer_ms))} {longer}"
-    if abs(note.gracenotes_later_ms) >= LEAST_MS:
-        return f"gracenotes {_shift(note.gracenotes_later_ms)}"
-    return ""

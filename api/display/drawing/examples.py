@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from api.display.drawing.bar import BarHere, NoteHere, Timed, figure_of_bar
+from api.display.drawing.bar import figure_of_bar
+from api.display.drawing.bar_facts import BarHere, NoteHere, Timed
 from api.display.drawing.ink import Figure
 from api.display.drawing.route import route_figure
 from api.display.drawing.set_path import Leg, Path, figure_of_path

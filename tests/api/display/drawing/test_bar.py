@@ -10,7 +10,8 @@ from itertools import pairwise
 
 import pytest
 
-from api.display.drawing.bar import BarHere, bar_here, bar_view, figure_of_bar, scale_of
+from api.display.drawing.bar import bar_view, figure_of_bar, scale_of
+from api.display.drawing.bar_facts import BarHere, bar_here
 from api.display.drawing.ink import WIDE, Figure, Ink
 from planner.event.event import Control, Occasion, Setting, Sort
 from planner.marks.marks import Move
