@@ -20,6 +20,7 @@ from api.display.marks import (
 from api.display.own_bars import own_bar_facts
 from api.display.planned import AgreementMade, PlannedEntry, PlannedEvent, setting_words
 from api.display.words import (
+    TEMPO_WORDS,
     addresses_in_words,
     beats_a_minute,
     counted,
@@ -36,19 +37,13 @@ from api.display.words import (
     version_words,
 )
 from planner.event.event import Set, Sort
-from planner.marks.drum_map import DrumBarVerdict, DrumTempo
+from planner.marks.drum_map import DrumBarVerdict
 from planner.marks.mark_tune import CHANGED
 from planner.marks.marks import Agreement, Verdict
 from planner.music.tune import beat_text
 from planner.plan import TunePlan
 
 BARS_A_STRIP = 10
-TEMPO_WORDS = {
-    DrumTempo.STRICT: "strict tempo",
-    DrumTempo.AGREED: "agreed tempo",
-    DrumTempo.FREE: "free tempo",
-    DrumTempo.NONE: "no drums",
-}
 DRUMMERS_WARNINGS = {"no_drum_score", "no_notes"}
 VERDICT_MEANINGS = {
     Verdict.STRICT: "nothing that moves meets a stroke: play the score as written.",

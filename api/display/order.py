@@ -8,8 +8,7 @@ from datetime import date, datetime
 
 from api.display.form import FormView
 from api.display.planned_tune import FindingView
-from api.display.sets import join_in_words
-from api.display.words import clock_words, join_words, length_words, sentence
+from api.display.words import clock_words, join_in_words, join_words, length_words, sentence
 from planner.event.event import Event, Set
 from planner.event.joins import Join
 from planner.event.street import StreetItem

@@ -25,6 +25,7 @@ from api.display.practice import PracticeView, practice_view
 from api.display.words import (
     beats_a_minute,
     counted,
+    layer_lines,
     lifted_words,
     made_words,
     metre_words,
@@ -39,17 +40,9 @@ from api.display.words import (
 from planner.engraving.signs import MEANINGS
 from planner.event.event import Entry
 from planner.findings import Reason
-from planner.licence.licence import Layers
 from planner.marks.marks import Mark, Move
 from planner.music.tune import Credits, Tune
 from planner.plan import TunePlan
-
-LAYER_WORDS = {
-    "within_beat": "Within the beat",
-    "across_bar": "Across the bar",
-    "across_phrase": "Across the phrase",
-    "between_tunes": "Between tunes",
-}
 
 NO_PERMISSION = (
     "No permission is on file for copying this setting: ask its owner, local law decides."
@@ -202,7 +195,7 @@ def phrased_tune_view(
         facts=_facts(plan, entry),
         set_name=set_name,
         occasion=sentence_start(setting_words(plan.licence.setting)),
-        layers=layer_words(plan.licence.layers),
+        layers=layer_lines(plan.licence.layers),
         lifted=lifted_words(plan.licence),
         credits=credits_words(tune.credits),
         reasons=reason_words(plan.licence.reasons),
@@ -251,11 +244,6 @@ def _facts(plan: TunePlan, entry: Entry | None) -> str:
     if entry is not None:
         facts.append(times_through(entry.times_through))
     return " · ".join(facts)
-
-
-def layer_words(layers: Layers) -> tuple[tuple[str, str], ...]:
-    """Each layer of a licence and how free it is."""
-    return tuple((words, str(getattr(layers, name))) for name, words in LAYER_WORDS.items())
 
 
 def reason_words(reasons: Sequence[Reason]) -> tuple[str, ...]:

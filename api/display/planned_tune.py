@@ -5,7 +5,6 @@ from __future__ import annotations
 from collections.abc import Iterable
 from dataclasses import dataclass
 
-from api.display.drum_sheet import TEMPO_WORDS
 from api.display.marks import (
     MarkGroup,
     done_words,
@@ -17,9 +16,11 @@ from api.display.marks import (
 from api.display.practice import PracticeView, practice_view
 from api.display.signs import move_sign
 from api.display.words import (
+    TEMPO_WORDS,
     beats_a_minute,
     counted,
     join_words,
+    layer_words,
     metre_words,
     number_words,
     parts_played,
@@ -33,17 +34,11 @@ from api.display.words import (
 )
 from planner.event.event import Entry
 from planner.findings import Finding, Reason
-from planner.licence.licence import Layers, Licence
+from planner.licence.licence import Licence
 from planner.marks.drum_map import DrumTempo
 from planner.marks.marks import Agreement, Mark, Move, Verdict
 from planner.plan import TunePlan
 
-LAYER_WORDS = {
-    "within_beat": "within the beat",
-    "across_bar": "across the bar",
-    "across_phrase": "across the phrase",
-    "between_tunes": "between tunes",
-}
 # What is said by its own place on the page, or is no news there?
 SAID_ONCE = {"no_drum_score", "rung_assumed"}
 SAID_ELSEWHERE = {"no_mark", "no_notes", "rung_work", "unnamed_movement"} | SAID_ONCE
@@ -161,11 +156,6 @@ def facts_words(plan: TunePlan, entry: Entry | None = None) -> str:
     if plan.analysis.tonal_centre:
         facts.append(f"tonal centre {plan.analysis.tonal_centre}")
     return ", ".join(facts)
-
-
-def layer_words(layers: Layers) -> tuple[tuple[str, str], ...]:
-    """The four layers with their levels."""
-    return tuple((words, str(getattr(layers, name))) for name, words in LAYER_WORDS.items())
 
 
 def drums_view(plan: TunePlan) -> DrumsView:

@@ -7,8 +7,7 @@ from dataclasses import dataclass
 
 from api.display.choices import Choices
 from api.display.form import FormView
-from api.display.planned_tune import LAYER_WORDS
-from api.display.words import sentence, sentence_start
+from api.display.words import LAYER_WORDS, sentence, sentence_start
 from planner.licence.licence import Level
 from planner.rules.rulebook import PLACES_ON_THE_BEAT, Quantity, RuleBook, Status, Value
 

@@ -10,6 +10,7 @@ from api.display.choices import Choices
 from api.display.form import FormView
 from api.display.words import (
     counted,
+    join_in_words,
     join_words,
     length_words,
     metre_words,
@@ -222,15 +223,6 @@ def facts_of(idiom: str, metre: Metre, parts: int, bpm: float | None) -> str:
     facts = [idiom or "no idiom", metre_words(metre), counted(parts, "part")]
     facts += [f"{tempo_words(bpm)} {metre.beat_unit}s a minute"] if bpm else []
     return sentence_start(", ".join(facts))
-
-
-def join_in_words(join: Join) -> str:
-    """``A join to be drilled, it lifts: 2/4 goes into C.``."""
-    kind = f"{join.smoothness} join" if str(join.smoothness) != "to be drilled" else ""
-    head = kind or "join to be drilled"
-    lift = {"lift": ", it lifts", "flat": ", it sounds flat"}.get(str(join.lift), "")
-    why = "; ".join(reason.text for reason in join.reasons)
-    return sentence(sentence_start(f"{head}{lift}" + (f": {why}" if why else "")))
 
 
 def set_form(a_set: Set, action: str, version: int) -> FormView:

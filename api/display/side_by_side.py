@@ -5,18 +5,17 @@ from __future__ import annotations
 from dataclasses import dataclass
 from itertools import zip_longest
 
-from api.display.occasions import difference_sentences
+from api.display.differences import difference_sentences
 from api.display.phrased_music import (
     LegendView,
     PictureView,
     TunePictures,
     credits_words,
-    layer_words,
     legend_of,
     reason_words,
 )
 from api.display.planned import setting_words
-from api.display.words import beats_a_minute, metre_words, sentence_start, tempo_words
+from api.display.words import beats_a_minute, layer_lines, metre_words, sentence_start, tempo_words
 from planner.compare import compare_plans
 from planner.plan import TunePlan
 
@@ -56,7 +55,7 @@ def side_by_side_view(
     version: str,
 ) -> SideBySideView:
     """Two plans of one tune beside each other, part by part."""
-    levels = zip(layer_words(left.licence.layers), layer_words(right.licence.layers), strict=True)
+    levels = zip(layer_lines(left.licence.layers), layer_lines(right.licence.layers), strict=True)
     both = {move: sign for move, sign in (*drawn_left.signs, *drawn_right.signs)}
     return SideBySideView(
         title=left.tune.title,

@@ -6,16 +6,23 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from api.display.choices import KINDS, Choices, kind_of, kind_words
+from api.display.differences import occasion_words, what_differs
 from api.display.drawing.bar import BarView, bar_view
 from api.display.marks import done_words, flam_words, why_words
 from api.display.music import MusicView, music_view
 from api.display.note_here import NoteHereView, note_words, place_words
-from api.display.occasions import occasion_words, what_differs
 from api.display.own_bars_on_screen import OwnBarsView, own_bars_view
 from api.display.planned import PlannedEntry, PlannedEvent, setting_words
-from api.display.planned_tune import LAYER_WORDS, PlannedTuneView, planned_tune_view, size_words
+from api.display.planned_tune import PlannedTuneView, planned_tune_view, size_words
 from api.display.signs import move_sign
-from api.display.words import counted, join_words, lifted_words, sentence, sentence_start
+from api.display.words import (
+    LAYER_WORDS,
+    counted,
+    join_words,
+    lifted_words,
+    sentence,
+    sentence_start,
+)
 from planner.engraving.signs import MEANINGS
 from planner.event.event import Occasion, Sort
 from planner.licence.licence import Level

@@ -11,11 +11,25 @@ from datetime import date, datetime, time
 from itertools import groupby
 
 from planner.event.event import Entry
+from planner.event.joins import Join
 from planner.event.played_parts import parts_text
-from planner.licence.licence import Licence
+from planner.licence.licence import Layers, Licence
+from planner.marks.drum_map import DrumTempo
 from planner.music.tempo import Metre
 from planner.music.tune import Address, beat_text
 
+LAYER_WORDS = {
+    "within_beat": "within the beat",
+    "across_bar": "across the bar",
+    "across_phrase": "across the phrase",
+    "between_tunes": "between tunes",
+}
+TEMPO_WORDS = {
+    DrumTempo.STRICT: "strict tempo",
+    DrumTempo.AGREED: "agreed tempo",
+    DrumTempo.FREE: "free tempo",
+    DrumTempo.NONE: "no drums",
+}
 COUNT_WORDS = {0: "until the cue", 1: "once through", 2: "twice through"}
 NUMBER_WORDS = ("no", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten")
 
@@ -174,3 +188,22 @@ def version_words(version: int, made_at: datetime) -> str:
 def made_words(made_at: datetime) -> str:
     """``made 12 Jun 2031 18:04``."""
     return f"made {made_at.day} {made_at:%b %Y %H:%M}"
+
+
+def join_in_words(join: Join) -> str:
+    """``A join to be drilled, it lifts: 2/4 goes into C.``."""
+    kind = f"{join.smoothness} join" if str(join.smoothness) != "to be drilled" else ""
+    head = kind or "join to be drilled"
+    lift = {"lift": ", it lifts", "flat": ", it sounds flat"}.get(str(join.lift), "")
+    why = "; ".join(reason.text for reason in join.reasons)
+    return sentence(sentence_start(f"{head}{lift}" + (f": {why}" if why else "")))
+
+
+def layer_words(layers: Layers) -> tuple[tuple[str, str], ...]:
+    """The four layers of a licence, each with how free it is."""
+    return tuple((words, str(getattr(layers, name))) for name, words in LAYER_WORDS.items())
+
+
+def layer_lines(layers: Layers) -> tuple[tuple[str, str], ...]:
+    """The same, each layer at the beginning of a line."""
+    return tuple((sentence_start(words), level) for words, level in layer_words(layers))

@@ -23,8 +23,7 @@ from api.display.drawing.ink import (
     text_width,
 )
 from api.display.drawing.labels import Wanted, height_of, place_labels
-from api.display.sets import join_in_words
-from api.display.words import length_words, metre_words, sentence_start, tempo_words
+from api.display.words import join_in_words, length_words, metre_words, sentence_start, tempo_words
 from planner.event.joins import Join
 from planner.event.timetable import Kind, SetTimetable
 from planner.music.tune import Tune
