@@ -43,12 +43,15 @@ def sheet_command(
     rung: RungOption = None,
     measured_sd: ScatterOption = None,
     tune: TuneOption = None,
+    harmony: Annotated[
+        bool, typer.Option("--harmony", help="With the pipe harmony that the file holds.")
+    ] = False,
     as_json: JsonOption = False,
 ) -> None:
     """Print the phrased music of one tune for an occasion."""
     setting = asked_setting(occasion, sort, circumstance, drums, rung, measured_sd)
     plan = plan_file(Asked(file, setting, idiom, tempo, tune, drum_score))
-    content = phrased_sheet(plan.tune, plan)
+    content = phrased_sheet(plan.tune, plan, harmony)
     write_file(out, content)
     said = {"file": str(out), "bytes": len(content), "marks": len(plan.marks)}
     marks = "1 mark" if len(plan.marks) == 1 else f"{len(plan.marks)} marks"

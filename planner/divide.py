@@ -32,11 +32,15 @@ def divide_parts(tune: Tune, starts: Sequence[int]) -> Tune:
     _check_order(tune, starts)
     for start, part in zip(part_starts(tune), tune.parts, strict=True):
         _check_repeat(start, part, starts, sum(map(_count, tune.parts)))
+    harmonies = tuple(_divided(harmony, starts) for harmony in tune.harmonies)
+    return replace(tune, parts=_divided(tune.parts, starts), harmonies=harmonies)
+
+
+def _divided(written: Sequence[Part], starts: Sequence[int]) -> tuple[Part, ...]:
     parts: list[Part] = []
-    for run in _runs(tune):
+    for run in _runs(written):
         parts += [run[0]] if _is_fixed(run[0]) else _cut(run, starts, sum(map(_count, parts)))
-    numbered = tuple(replace(part, number=number) for number, part in enumerate(parts, start=1))
-    return replace(tune, parts=numbered)
+    return tuple(replace(part, number=number) for number, part in enumerate(parts, start=1))
 
 
 def divide_phrases(tune: Tune, starts: Sequence[Sequence[int]]) -> Tune:
@@ -90,10 +94,10 @@ def _count(part: Part) -> int:
     return len(part.full_bars)
 
 
-def _runs(tune: Tune) -> list[list[Part]]:
+def _runs(written: Sequence[Part]) -> list[list[Part]]:
     """Fixed parts one by one, and the parts between them together."""
     runs: list[list[Part]] = []
-    for part in tune.parts:
+    for part in written:
         if runs and not _is_fixed(part) and not _is_fixed(runs[-1][-1]):
             runs[-1].append(part)
         else:

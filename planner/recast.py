@@ -59,6 +59,9 @@ def recast(tune: Tune, idiom: str) -> Tune:
         tempo=None,
         rhythm=idiom,
         parts=tuple(_part(part, cast, scale) for part in tune.parts),
+        harmonies=tuple(
+            tuple(_part(part, cast, scale) for part in harmony) for harmony in tune.harmonies
+        ),
         credits=_noted(tune.credits, note),
     )
 

@@ -27,6 +27,7 @@ from api.display.pictures import (
     LETTER_MUSIC_MM,
     beginning_picture,
     ending_picture,
+    harmony_pictures,
     link_picture,
     opening_picture,
     scan_pictures,
@@ -66,7 +67,8 @@ OF_ONE_PLAYER = (Sheet.OUTS, Sheet.LEARNER_CARD)
 class Wish:
     """How a sheet is wanted.
 
-    ``is_half`` prints the music on half sheets, ``is_folded`` lays the sides of cards two by two.
+    ``is_half`` prints the music on half sheets, ``has_harmony`` the pipe harmony below its tune;
+    ``is_folded`` lays the sides of cards two by two.
     ``address`` is the service's own for everybody, empty when it has none.
     """
 
@@ -74,6 +76,7 @@ class Wish:
     is_half: bool = False
     is_folded: bool = False
     address: str = ""
+    has_harmony: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -257,6 +260,9 @@ def _pictures(each: PlannedEntry, order: PrintOrder, wish: Wish) -> TunePictures
     full_mm = LETTER_MUSIC_MM if wish.format is PrintFormat.LETTER else A4_MUSIC_MM
     layout, most_mm = (HALF, HALF_MUSIC_MM) if wish.is_half else (A4, full_mm)
     drawn = tune_pictures(each.tune, each.plan.marks, scans, layout=layout, most_mm=most_mm)
+    if wish.has_harmony:
+        harmony = harmony_pictures(each.tune, each.plan.marks, layout=layout, most_mm=most_mm)
+        drawn = replace(drawn, harmony=harmony)
     if each.link is not None:
         line = replace(layout, single_line=True, shows_bar_numbers=False)
         link = tune_pictures(each.link.tune, each.link.marks, layout=line, most_mm=most_mm)
@@ -271,6 +277,7 @@ def _file_name(sheet: Sheet, order: PrintOrder, wish: Wish) -> str:
     said = [plain_name(event.name) or "event", str(sheet)]
     said += ["folded"] if wish.is_folded else []
     said += ["half"] if wish.is_half else []
+    said += ["with-harmony"] if wish.has_harmony else []
     said += [plain_name(order.reader.name)] if order.reader else []
     return f"{'-'.join(said)}-v{event.version}.pdf"
 

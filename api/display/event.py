@@ -123,11 +123,19 @@ def event_view(
         length=_length(planned),
         arrangements=_arrangements(event.arrangements),
         line_up=line_up_words(planned),
-        sheets=tuple((name, f"{address}/{file}") for name, file in SHEETS),
+        sheets=_sheets(planned, address),
         waiting=sentence_start(f"{counted(waiting, 'answer')} still open.") if waiting else "",
         notes=_notes_of_all(plans),
         is_long=len(planned.sets) > MOST_OPEN_SETS,
     )
+
+
+def _sheets(planned: PlannedEvent, address: str) -> tuple[tuple[str, str], ...]:
+    """The sheets by name and address; music with the harmony where a tune has one."""
+    named = [(name, f"{address}/{file}") for name, file in SHEETS]
+    if any(each.tune.harmonies for each_set in planned.sets for each in each_set.entries):
+        named.insert(2, ("Music with harmony", f"{address}/{SHEETS[1][1]}?harmony=true"))
+    return tuple(named)
 
 
 def _notes_of_all(plans: Sequence[TunePlan]) -> tuple[str, ...]:

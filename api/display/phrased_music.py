@@ -91,7 +91,8 @@ class MarkView:
 class PhrasedTuneView:
     """One tune. One without notes has ``scans`` or an ``outline``, and ``no_notes`` says so.
 
-    ``own_bars`` says what is played that is not printed, ``link`` is the music to the next tune.
+    ``own_bars`` says what is played that is not printed, ``link`` is the music to the next tune,
+    ``harmony`` are the further pipe voices, where they were asked for.
     """
 
     title: str
@@ -115,6 +116,7 @@ class PhrasedTuneView:
     warnings: tuple[str, ...] = ()
     own_bars: tuple[tuple[str, str], ...] = ()
     link: tuple[PictureView, ...] = ()
+    harmony: tuple[PictureView, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -141,6 +143,7 @@ class TunePictures:
     problem: str = ""
     kept_as: str = ""
     link: tuple[PictureView, ...] = ()
+    harmony: tuple[PictureView, ...] = ()
 
 
 def phrased_music_view(
@@ -200,6 +203,7 @@ def phrased_tune_view(
         credits=credits_words(tune.credits),
         reasons=reason_words(plan.licence.reasons),
         systems=pictures.systems,
+        harmony=pictures.harmony,
         legend=legend_of(plan.marks, pictures.signs),
         paying=PAYING if plan.marks else "",
         marks=tuple(

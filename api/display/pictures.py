@@ -27,6 +27,7 @@ from planner.engraving.overlay import add_marks
 from planner.engraving.signs import mark_sign, sign_box
 from planner.errors import EngravingError
 from planner.marks.marks import Mark, Move
+from planner.marks.on_harmony import marks_on_harmony
 from planner.music.tune import Tune
 
 OPENING_BARS = 2
@@ -73,6 +74,19 @@ def tune_pictures(
         return _drawn(tune, tuple(marks), layout, most_mm)
     except EngravingError as problem:
         return TunePictures(scans=scans, problem=str(problem))
+
+
+def harmony_pictures(
+    tune: Tune, marks: Sequence[Mark], layout: Layout = A4, most_mm: float = A4_MUSIC_MM
+) -> tuple[PictureView, ...]:
+    """The pipe harmony of a tune, each voice by itself, with the melody's marks on its notes."""
+    pictures: list[PictureView] = []
+    for number, harmony in enumerate(tune.harmonies, start=1):
+        title = f"{tune.title}, pipe harmony{f' {number}' if len(tune.harmonies) > 1 else ''}"
+        voice = replace(tune, title=title, parts=harmony, harmonies=(), order=())
+        placed = marks_on_harmony(marks, harmony)
+        pictures += tune_pictures(voice, placed, layout=layout, most_mm=most_mm).systems
+    return tuple(pictures)
 
 
 @lru_cache(maxsize=KEPT_DRAWINGS)

@@ -49,6 +49,7 @@ class TuneFacts:
     figures: tuple[FigureView, ...] = ()
     more_figures: str = ""
     findings: tuple[Finding, ...] = ()
+    harmony: str = ""
 
 
 def tune_facts(tune: Tune | None, rules: RuleBook) -> TuneFacts:
@@ -65,7 +66,16 @@ def tune_facts(tune: Tune | None, rules: RuleBook) -> TuneFacts:
         figures=tuple(map(_figure, figures[:MOST_FIGURES])),
         more_figures=_more(others),
         findings=tuple(structure_findings(tune, notes, grouping)),
+        harmony=_harmony(len(tune.harmonies)),
     )
+
+
+def _harmony(count: int) -> str:
+    if not count:
+        return ""
+    voices = counted(count, "further pipe voice")
+    verb = "is" if count == 1 else "are"
+    return sentence_start(f"{voices} {verb} kept as harmony; the plan is the melody's.")
 
 
 def _more(others: int) -> str:

@@ -15,7 +15,7 @@ from api.display.joins import JoinsView
 from api.display.learner_card import LearnerCardView
 from api.display.outs import OutsCardView
 from api.display.phrased_music import PhrasedMusicView, phrased_tune_sheet
-from api.display.pictures import tune_pictures
+from api.display.pictures import harmony_pictures, tune_pictures
 from api.display.running_order import RunningOrderView
 from api.display.set_card import FrontCardView, SetCardView
 from api.display.side_by_side import SideBySideView
@@ -135,9 +135,11 @@ def phrased_sections(
     )
 
 
-def phrased_sheet(tune: Tune, plan: TunePlan) -> bytes:
+def phrased_sheet(tune: Tune, plan: TunePlan, has_harmony: bool = False) -> bytes:
     """The phrased music of one tune as planned, outside any event, made now."""
     pictures, made_at = tune_pictures(tune, plan.marks), datetime.now()
+    if has_harmony:
+        pictures = replace(pictures, harmony=harmony_pictures(tune, plan.marks))
     sheet = phrased_tune_sheet(plan, pictures, made_at)
     return sections_to_pdf(phrased_sections(sheet, Press(made_at=made_at)))
 

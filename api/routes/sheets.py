@@ -53,6 +53,7 @@ Asked = Annotated[
     str, Query(max_length=10, description="`done` when the owners of the settings were asked")
 ]
 Half = Annotated[bool, Query(description="music on half sheets")]
+Harmony = Annotated[bool, Query(description="with the pipe harmony of each tune that has one")]
 Folded = Annotated[bool, Query(description="two sides beside each other, to be folded once")]
 Kind = Annotated[str, Query(max_length=60, description="such as `parade:own-band`")]
 
@@ -91,6 +92,7 @@ def get_phrased_music(
     wish: WishDep,
     request: Request,
     half: Half = False,
+    harmony: Harmony = False,
     ask: Asked = "",
     seen: SeenPaper = None,
 ) -> Response:
@@ -98,7 +100,7 @@ def get_phrased_music(
     titles = _unnoted(settings_without_permission, database, band, number)
     if titles and ask != "done":
         return _question(request, database, band, titles)
-    wanted = Wish(wish.format, is_half=half, address=wish.address)
+    wanted = Wish(wish.format, is_half=half, address=wish.address, has_harmony=harmony)
     return _answer(draft_sheet(database, band, number, Sheet.PHRASED_MUSIC, wish=wanted), seen)
 
 

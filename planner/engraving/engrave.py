@@ -89,7 +89,8 @@ engraver = Worker("engraver", time_limit_s=30.0, memory_limit_mb=600, warm_up=_l
 
 def _engrave(tune: Tune, layout: Layout) -> Engraved:
     """Runs in the worker."""
-    shown = replace(tune, tempo=None)  # the page says the tempo of the day
+    # The page says the tempo of the day; a harmony is drawn by itself.
+    shown = replace(tune, tempo=None, harmonies=())
     with _caught_stderr() as remarks:
         score, staff_mm, widths = _fit(shown, layout)
         unit_mm = staff_mm / STAFF_UNITS

@@ -16,6 +16,7 @@ from __future__ import annotations
 
 import math
 import re
+from dataclasses import replace
 from fractions import Fraction
 from xml.etree import ElementTree
 from xml.etree.ElementTree import Element, SubElement
@@ -63,10 +64,23 @@ def write_musicxml(
     has_labels = labels_parts and len(tune.parts) > 1
     for part in tune.parts:
         _add_part(music, tune, part, lines, has_labels, is_excerpt)
+    for number, harmony in enumerate(tune.harmonies, start=2):
+        _add_harmony(score, tune, harmony, number)
     if is_indented:
         ElementTree.indent(score, " ")
     body = ElementTree.tostring(score, encoding="unicode")
     return f'<?xml version="1.0" encoding="UTF-8"?>\n{DOCTYPE}\n{body}\n'
+
+
+def _add_harmony(score: Element, tune: Tune, harmony: tuple[Part, ...], number: int) -> None:
+    """A further pipe voice on a staff of its own, its ids told from the melody's by ``v2`` ..."""
+    music = SubElement(score, "part", id=f"P{number}")
+    voice = replace(tune, parts=harmony, harmonies=(), tempo=None)
+    for part in harmony:
+        _add_part(music, voice, part, frozenset(), False, False)
+    for element in music.iter():
+        if element is not music and "id" in element.attrib:
+            element.set("id", f"v{number}{element.get('id')}")
 
 
 def _add_heading(score: Element, tune: Tune) -> None:
@@ -82,9 +96,10 @@ def _add_heading(score: Element, tune: Tune) -> None:
         for name, text in fields.items():
             _add_text(miscellaneous, "miscellaneous-field", text, {"name": name})
     part_list = SubElement(score, "part-list")
-    SubElement(
-        SubElement(part_list, "score-part", id="P1"), "part-name", {"print-object": "no"}
-    ).text = "Pipes"
+    for number in range(1, len(tune.harmonies) + 2):
+        name = "Pipes" if number == 1 else f"Pipe harmony {number - 1}"
+        part = SubElement(part_list, "score-part", id=f"P{number}")
+        SubElement(part, "part-name", {"print-object": "no"}).text = name
 
 
 def _add_text(

@@ -159,6 +159,7 @@ class Tune:
     are how many bars a phrase and a line have; None leaves it to the analysis. ``order`` is in
     which order the parts are played; empty: as printed, each with all its passes.
     ``phrase_starts`` lists, part by part, the bars in which somebody said that phrases begin.
+    ``harmonies`` are further pipe voices, bar for bar beside ``parts``; only the melody is planned.
     """
 
     title: str
@@ -172,6 +173,7 @@ class Tune:
     phrase_bars: int | None = None
     line_bars: int | None = None
     phrase_starts: tuple[tuple[int, ...], ...] = ()
+    harmonies: tuple[tuple[Part, ...], ...] = ()
     order: tuple[Turn, ...] = ()
 
     @property

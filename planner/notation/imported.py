@@ -8,7 +8,7 @@ like those of our own reader; what it drops is taken from the XML's head.
 from __future__ import annotations
 
 import gc
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import replace
 from typing import Any
 
@@ -21,6 +21,7 @@ from planner.notation.abc_values import read_metre
 from planner.notation.compressed import unpacked_score
 from planner.notation.drum_staff import drum_score_of
 from planner.notation.formats import Format, format_of
+from planner.notation.harmony import harmony_of
 from planner.notation.idioms import idiom_of, reel_idiom
 from planner.notation.midi_file import Sound, midi_file_bytes
 from planner.notation.midi_head import check_midi
@@ -143,7 +144,7 @@ def read_score(name: str, content: bytes, head: XmlHead) -> tuple[ReadTune, ...]
     """
     score = _parsed(name, content, head.kind)
     remarks = Remarks()
-    staff = _melody(name, score, remarks)
+    staff, others = _staves(name, score)
     first_metre = (read_metre(head.metre) if head.metre else None) or FREE_METRE
     bars = [bar for bar in written_bars(staff, remarks, first_metre) if bar.notes]
     inside = list(score.recurse())
@@ -158,6 +159,7 @@ def read_score(name: str, content: bytes, head: XmlHead) -> tuple[ReadTune, ...]
             remarks.add("changed", "the file was changed by another program; it is read plainly")
         parts, places, _ = make_parts(bars, remarks)
     tune = _tune(name, score, head, parts, signature, remarks)
+    tune = replace(tune, harmonies=tuple(_harmonies(others, parts, first_metre, remarks)))
     if tune.tempo is None:
         tune = replace(tune, tempo=_tempo(staff, tune.metre))
     if head.kind is Format.MIDI:
@@ -183,17 +185,37 @@ def _text(content: bytes) -> str:
     return content.decode("utf-8-sig", errors="replace")
 
 
-def _melody(name: str, score: Any, remarks: Remarks) -> Any:
+def _staves(name: str, score: Any) -> tuple[Any, list[Any]]:
+    """The first staff with notes, which is the tune, and the others that have any."""
     staves = [score] if score.isStream and not list(score.parts) else list(score.parts)
     with_notes = [staff for staff in staves if next(iter(staff.recurse().notes), None) is not None]
     if not with_notes:
         raise NotationError(name, "", "it holds no notes", "give a file with the pipes' music")
-    if len(with_notes) > 1:
-        others = len(with_notes) - 1
-        text = f"{others} more {'staff is' if others == 1 else 'staves are'} left out; the first"
-        remarks.add("second_voice", f"{text} is the tune")
-    staff = with_notes[0]
-    return staff if list(staff.getElementsByClass("Measure")) else staff.makeMeasures()
+    measured = [
+        staff if list(staff.getElementsByClass("Measure")) else staff.makeMeasures()
+        for staff in with_notes
+    ]
+    return measured[0], measured[1:]
+
+
+def _harmonies(
+    staves: Sequence[Any], parts: tuple[Part, ...], metre: Metre, remarks: Remarks
+) -> Iterator[tuple[Part, ...]]:
+    """The further staves that are pipe harmony; every other is named with what is the matter."""
+    for number, staff in enumerate(staves, start=2):
+        aside = Remarks()
+        bars = written_bars(staff, aside, metre)
+        if "drum notes are" in aside.left_out:
+            found: tuple[Part, ...] | str = "it holds drum notes; add it as the drum score"
+        else:
+            _sharpen(bars, _sharps(list(staff.recurse())), aside)
+            found = harmony_of(bars, parts)
+        if isinstance(found, str):
+            remarks.add("second_voice", f"staff {number} is left out: {found}")
+        else:
+            text = f"staff {number} is kept as pipe harmony; the first staff is the tune"
+            remarks.add("harmony", text, Gravity.NOTE)
+            yield found
 
 
 def _refuse_lost_bars(inside: Sequence[Any], head: XmlHead, remarks: Remarks) -> None:

@@ -1,12 +1,15 @@
 import io
 import zipfile
 from concurrent.futures import ThreadPoolExecutor
+from dataclasses import replace
 
 import pytest
 from fastapi.testclient import TestClient
 from PIL import Image
 
 from api.sharing import new_reading_key
+from planner.engraving.score import write_musicxml
+from planner.notation.read import read_tune
 from tests.api.library import ANY, a_person, a_set, a_tune, an_event, march, upload
 from tests.api.printing.paper import page_sizes_mm, page_words, words
 
@@ -217,3 +220,28 @@ def test_the_service_answers_while_a_sheet_is_printed(client, event: str) -> Non
         paper = printing.submit(client.get, f"/events/{event}/phrased-music.pdf?ask=done")
         assert client.get("/healthz").status_code == 200
         assert paper.result().content.startswith(b"%PDF-")
+
+
+def with_harmony() -> bytes:
+    """The march with a second voice, as its MusicXML."""
+    melody = read_tune("march.abc", march()).tune
+    second = read_tune("second.abc", march(bars="c2 d2|e2 f2|c2 d2|c4|")).tune
+    return write_musicxml(replace(melody, harmonies=(second.parts,))).encode()
+
+
+def test_the_pipe_harmony_is_printed_below_its_tune_on_request(client: TestClient) -> None:
+    (kept,) = upload(client, with_harmony(), "march.musicxml").json()
+    assert "harmony" in [finding["code"] for finding in kept["findings"]]
+    event = an_event(client, a_set(client, kept["key"]), occasion="exhibition")
+    page = client.get(f"/events/{event}").text
+    assert f"/events/{event}/phrased-music.pdf?harmony=true" in page
+    heading = "Pipe harmony, with the melody's marks"
+    assert heading not in words(sheet(client, event, "phrased-music"))
+    assert heading in words(sheet(client, event, "phrased-music", harmony="true"))
+    plain = client.get(f"/tunes/{kept['key']}").text
+    assert "One further pipe voice is kept as harmony; the plan is the melody" in plain
+
+
+def test_an_event_without_harmony_offers_none(client: TestClient, event: str) -> None:
+    assert "harmony=true" not in client.get(f"/events/{event}").text
+    assert "Pipe harmony" not in words(sheet(client, event, "phrased-music", harmony="true"))

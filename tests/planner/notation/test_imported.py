@@ -129,10 +129,10 @@ def test_chords_and_second_voices_are_findings():
     assert read.tune.parts[0].bars[0].notes[0].pitch.name == "low A"
 
 
-def test_a_second_staff_is_a_finding():
+def test_a_second_staff_is_kept_as_harmony_with_a_finding():
     score = stream.Score([a_staff(), a_staff()])
     read = read_here(exported(score))
-    assert "second_voice" in codes(read)
+    assert "harmony" in codes(read)
     assert len(read.tune.parts[0].bars) == 2
 
 
