@@ -168,7 +168,7 @@ def told_of(bar: BarHere) -> Iterator[str]:
 
 
 def _ms(amount: float) -> str:
-    return f"{round(amount) + 0} ms"
+    return f"{round(amount)} ms"
 
 
 def _difference(note: NoteHere) -> str:
