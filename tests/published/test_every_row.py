@@ -12,8 +12,12 @@ HERE = Path(__file__).parent
 KNOWN = {"R", "R-abs", "R-code", "R2", "D"}
 
 
+# What was judged by hand against the files themselves: nobody printed it, each row says why.
+JUDGED = {"findings"}
+
+
 def rows() -> Any:
-    for file in sorted(HERE.glob("*.toml")):
+    for file in sorted(file for file in HERE.glob("*.toml") if file.stem not in JUDGED):
         tables = tomllib.loads(file.read_text(encoding="utf-8"))
         for table, listed in tables.items():
             for at, row in enumerate(listed):
