@@ -66,7 +66,10 @@ STRICTNESS = {
 
 @dataclass(frozen=True, slots=True)
 class OrderItemView:
-    """One item of the running order: a set with its tunes, or words."""
+    """One item of the running order: a set with its tunes, or words.
+
+    ``music`` is where the set can be heard; empty where no tune of it has notes on file.
+    """
 
     name: str
     start: str
@@ -76,6 +79,7 @@ class OrderItemView:
     facts: str = ""
     tunes: tuple[PlannedTuneView, ...] = ()
     gap: str = ""
+    music: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -230,7 +234,9 @@ def _order(planned: PlannedEvent) -> tuple[OrderItemView, ...]:
 
 
 def _set_item(slot: Slot, played: PlannedSet, planned: PlannedEvent, anchor: str) -> OrderItemView:
+    heard = f"/events/{planned.event.key}/sets/{played.set.key}/music.mid"
     return OrderItemView(
+        music=heard if any(plan.tune.has_notes for plan in played.plans) else "",
         name=played.set.name,
         start=clock_words(slot.start),
         length=_slot_length(slot),
