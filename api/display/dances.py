@@ -104,6 +104,9 @@ def _facts(dance: Dance, book: RuleBook) -> Iterable[tuple[str, str, str]]:
     yield "Introduction", f"{dance.introduction.value} bars", _who(dance.introduction, book)
     if dance.opening:
         yield "Danced once first", f"{dance.opening} bars", ""
+    order = book.find(f"dances.{dance.name.replace('-', '_')}.order")
+    if order is not None:
+        yield "Order of tunes", str(order.value), _who(order, book)
     for tempo in dance.tempos:
         when = f", {tempo.name}" if tempo.name else ""
         if tempo.tune_type:

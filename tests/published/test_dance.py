@@ -132,3 +132,10 @@ def test_the_tempo_does_not_rise_with_the_category(row):
 def test_a_printed_dance_has_its_bars_with_the_introduction_on_record(row):
     dance = find_dance(row["dance"], BOOK)
     assert dance_length(dance, row["steps"], (100,), BOOK).bars == row["bars"]
+
+
+@pytest.mark.parametrize("row", rows("order"))
+def test_the_order_of_tunes_is_that_of_its_source(row):
+    assert {BOOK.word(f"dances.{name}.order") for name in row["dances"]} == {row["order"]}
+    turns = {find_dance(name, BOOK).usual_steps for name in row["dances"]}
+    assert turns == {((len(row["order"].split()),),)}

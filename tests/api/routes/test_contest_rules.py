@@ -79,6 +79,15 @@ def test_a_change_needs_the_version_that_was_seen_and_keeps_the_sets(client: Tes
     assert entered == changed.json()["name"] == "weir-valley-2027-grade-4-long-medley"
 
 
+def test_a_name_that_is_taken_is_no_new_name(client: TestClient) -> None:
+    added(client)
+    other = added(client, element="marches")
+    renamed = client.put(f"{OWN}/{other['key']}", json=MEDLEY, headers=if_match(1))
+    assert renamed.status_code == 422
+    assert f"there are rules for {NAME} already" in renamed.json()["detail"]
+    assert sorted(names(client)) == sorted([NAME, other["name"]])
+
+
 def test_rules_that_a_set_is_entered_under_stay(client: TestClient) -> None:
     address = f"{OWN}/{added(client)['key']}"
     number = a_set(client, a_tune(client), ruleset=NAME)
