@@ -137,10 +137,13 @@ def test_a_service_that_does_not_answer_loses_nothing(service: str, look: Look) 
     )
     page.locator("[id='entries.0.tempo_bpm']").fill("70")
     page.get_by_text("the service does not answer").wait_for()
+    page.get_by_role("button", name="Down Build A").click()
+    page.get_by_text("the service does not answer").wait_for()
     page.unroute("**/sets/*")
     page.wait_for_function(SAVED, timeout=9000)
     page.reload()
-    assert page.locator("[id='entries.0.tempo_bpm']").input_value() == "70"
+    assert order(page) == "BACD"
+    assert page.locator("[id='entries.1.tempo_bpm']").input_value() == "70"
 
 
 def test_a_tune_is_found_and_added_without_a_mouse(service: str, look: Look) -> None:

@@ -36,6 +36,8 @@ function pressed(event) {
 
 function ask(wish) {
   clearTimeout(timer);
+  const last = queue.at(-1);
+  if (last && !last.act && !wish.act) queue.pop();
   queue.push(wish);
   if (!isBusy) next();
 }
@@ -69,7 +71,8 @@ async function send(act) {
 function later(wish) {
   isUnsaved = true;
   say(state.dataset.lost);
-  timer = setTimeout(() => ask(wish), RETRY_MS);
+  queue.unshift(wish);
+  timer = setTimeout(next, RETRY_MS);
 }
 
 function show({ page, status }, wish) {

@@ -1,6 +1,7 @@
 // Drags a row by its handle, with a mouse, a pen or a finger. Where it would go is shown by a line.
 const EDGE_PX = 70;
 const STEP_PX = 14;
+const INSIDE_PX = 60;
 
 export function dragging(form, rows, move) {
   let from = -1;
@@ -31,13 +32,14 @@ export function dragging(form, rows, move) {
 
   // How many rows lie above the pointer, the dragged one left out?
   function goal() {
-    const others = rows().filter((_, place) => place !== from);
-    return others.filter((row) => middle(row) < y).length;
+    return rows().filter((row, place) => place !== from && line(row, place > from) < y).length;
   }
 
-  function middle(row) {
-    const { top, height } = row.getBoundingClientRect();
-    return top + height / 2;
+  // A neighbour gives way once the pointer is well inside it, however tall it is.
+  function line(row, isBelow) {
+    const { top, bottom, height } = row.getBoundingClientRect();
+    const inside = Math.min(height / 2, INSIDE_PX);
+    return isBelow ? top + inside : bottom - inside;
   }
 
   function showPlace() {
@@ -50,8 +52,8 @@ export function dragging(form, rows, move) {
 
   function nearEdge() {
     if (from < 0) return;
-    if (y < EDGE_PX) scrollBy(0, -STEP_PX);
-    if (y > innerHeight - EDGE_PX) scrollBy(0, STEP_PX);
+    if (y < EDGE_PX) scrollBy({ top: -STEP_PX, behavior: "instant" });
+    if (y > innerHeight - EDGE_PX) scrollBy({ top: STEP_PX, behavior: "instant" });
     showPlace();
     requestAnimationFrame(nearEdge);
   }
