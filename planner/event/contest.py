@@ -99,7 +99,7 @@ def check_minimum(rules: RuleSet, line_up: LineUp) -> tuple[Finding, ...]:
             "too_few_players",
             f"{line_up.count(instrument)} on {instrument.value} where {rules.body} {rules.year} "
             f"asks for {needed} in {rules.grade}. {CONFIRM}",
-            rules.name,
+            "line-up",
         )
         for instrument, needed in rules.minimum.items()
         if line_up.count(instrument) < needed

@@ -44,9 +44,9 @@ def test_one_call_sheet_has_every_time_and_the_numbers(client: TestClient) -> No
     assert all(time in text for time in CLOCK.values())
     assert "Saturday 7 June 2031" in text
     # RSPBA minimum players 2022, Grade 1: 8 pipers, 3 snares, 1 bass
-    assert "Pipes 1, perhaps 1 more 8 seven players short" in text
-    assert "Snare 0 3 three players short" in text
-    assert "Bass 0 1 one player short" in text
+    assert "Pipes 1, perhaps 1 more needed 8: seven players short" in text
+    assert "Snare 0 needed 3: three players short" in text
+    assert "Bass 0 needed 1: one player short" in text
 
 
 def test_the_same_times_go_into_a_calendar(client: TestClient) -> None:
