@@ -10,7 +10,7 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
 
-from planner.findings import Finding
+from planner.findings import Finding, Gravity
 from planner.licence.licence import Level, Licence
 from planner.marks.borrowing import room
 from planner.marks.breathe import breathe
@@ -22,6 +22,20 @@ from planner.marks.moves import WORK_OUT, why_never_marked
 from planner.marks.played import Change
 from planner.marks.room import beat_share
 from planner.marks.stage import Draft, Drafted, Proposal, Refusal, Stage, judge, judged
+
+# From what difference is a size another one? Nobody plays to half a millisecond.
+SAME_SIZE_MS = 0.5
+NO_MORE = "its neighbours and a tenth of a beat allow no more"
+WHOLE = "gracenotes cross the beat whole"
+OTHER_SIZE = {
+    Move.HOLD: NO_MORE,
+    Move.LEAN: NO_MORE,
+    Move.BREATHE: "a breath is a tenth of a beat at most",
+    Move.EARLY: WHOLE,
+    Move.LATE: WHOLE,
+    Move.TIGHTEN: "how tight a movement is played is a rule of the band's",
+}
+"""Why a mark by hand may come out otherwise than somebody wanted."""
 
 BY_HAND: dict[Move, Callable[[Stage, int, float | None], Drafted]] = {
     **WORK_OUT,
@@ -54,8 +68,7 @@ def work_by_hand(stage: Stage, words: Sequence[ByHand]) -> HandWork:
         elif word.move is None:
             forbidden.add(index)
         else:
-            drafted = _drafted(stage, index, word.move, word.ms)
-            _make(stage, index, word.move, drafted, made, findings)
+            _make(stage, index, word, made, findings)
     for proposal in made:
         findings += _beyond_licence(stage, proposal)
     if stage.licence.marks_per_line:
@@ -69,14 +82,10 @@ def try_by_hand(stage: Stage, index: int, move: Move) -> Drafted:
 
 
 def _make(
-    stage: Stage,
-    index: int,
-    move: Move,
-    drafted: Drafted,
-    made: list[Proposal],
-    findings: list[Finding],
+    stage: Stage, index: int, word: ByHand, made: list[Proposal], findings: list[Finding]
 ) -> None:
-    where = str(stage.analysis.notes[index].address)
+    move, where = word.move or Move.HOLD, str(stage.analysis.notes[index].address)
+    drafted = _drafted(stage, index, move, word.ms)
     if isinstance(drafted, Refusal):
         text = f"{move} set by hand is not possible here: {drafted.why}"
         findings.append(Finding("hand_mark_impossible", text, where))
@@ -94,6 +103,10 @@ def _make(
         )
         return
     made.append(proposal)
+    if word.ms is not None and abs(abs(drafted.ms) - abs(word.ms)) >= SAME_SIZE_MS:
+        text = f"{move} set by hand comes to {abs(drafted.ms):.0f} ms, not {abs(word.ms):g}"
+        told = f"{text}: {OTHER_SIZE[move]}"
+        findings.append(Finding("hand_mark_other_size", told, where, Gravity.NOTE))
 
 
 def _drafted(stage: Stage, index: int, move: Move, wanted_ms: float | None) -> Drafted:

@@ -143,6 +143,24 @@ def test_by_hand_two_gracenotes_may_cross_the_beat():
     assert mark_at(made, 1).ms == 70.0
 
 
+@pytest.mark.parametrize(
+    ("said", "told"),
+    [
+        (ByHand(1, 3, 0, 0, Move.HOLD, 30.0), None),
+        # A tenth of a beat at 76 is 78.9 ms.
+        (ByHand(1, 3, 0, 0, Move.HOLD, 200.0), "hold set by hand comes to 79 ms, not 200: its"),
+        (
+            ByHand(1, 1, 0, 0, Move.LATE, 50.0),
+            "late set by hand comes to 35 ms, not 50: grace",
+        ),
+        (ByHand(1, 1, 0, 0, Move.TIGHTEN, 9.0), "tighten set by hand comes to 21 ms, not 9: how"),
+    ],
+)
+def test_a_size_that_cannot_be_had_is_told_with_what_it_comes_to(said, told):
+    found = [w.text for w in plan(by_hand=[said]).warnings if w.code == "hand_mark_other_size"]
+    assert [text[: len(told)] for text in found] == [told] if told else found == []
+
+
 def test_what_cannot_be_played_by_hand_is_told_and_not_made():
     made = plan(by_hand=[ByHand(1, 1, 0, 0, Move.HOLD)])
     assert "hand_mark_impossible" in codes(made)
