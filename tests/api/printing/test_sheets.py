@@ -1,5 +1,7 @@
 from dataclasses import replace
+from itertools import combinations
 
+import numpy as np
 import pytest
 
 from api.printing.pdf import sections_to_pdf
@@ -207,16 +209,20 @@ def test_the_drum_sheet_has_every_bar_with_its_word() -> None:
     )  # fmt: skip
 
 
-def test_each_verdict_has_a_shape_of_its_own() -> None:
-    shapes = [verdict_picture(word) for word in ("strict", "watch", "follow", "conflict")]
-    assert len(set(shapes)) == 4
-    assert all(any(shade < 128 for shade in shape) for shape in shapes)
+@pytest.mark.parametrize("dpi", [200, 140], ids=["as printed", "copied at 70 %"])
+def test_each_verdict_has_a_shape_of_its_own_in_black_and_white(dpi: int) -> None:
+    shapes = {word: verdict_ink(word, dpi) for word in ("strict", "watch", "follow", "conflict")}
+    for one, other in combinations(shapes.values(), 2):
+        assert one.any()
+        assert (one ^ other).sum() > 0.25 * (one | other).sum(), "too alike without grey or colour"
 
 
-def verdict_picture(word: str) -> bytes:
-    """The sign of a verdict in grey, as the legend of a sheet shows it."""
+def verdict_ink(word: str, dpi: int) -> np.ndarray:
+    """Where the sign of a verdict is dark, as the legend of a sheet shows it."""
     paper = drum_sheet_pdf(drum_sheet(changes=(), legend=((word, ""),)))
-    return picture_of(paper, dpi=200).crop((110, 330, 150, 400)).tobytes()
+    grey = np.asarray(picture_of(paper, dpi=dpi))
+    box = [round(value * dpi / 200) for value in (380, 432, 112, 143)]
+    return grey[box[0] : box[1], box[2] : box[3]] < 128
 
 
 def test_a_strip_keeps_its_bars_on_one_line_up_to_ten() -> None:
