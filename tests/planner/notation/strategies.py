@@ -92,8 +92,21 @@ def tunes(draw: st.DrawFn) -> Tune:
             rhythm=draw(st.sampled_from(("", "march", "Reel", "air"))),
             phrase_bars=draw(st.sampled_from((None, 2, 4))),
             line_bars=draw(st.sampled_from((None, 4))),
+            phrase_starts=draw(phrase_starts(made)),
         )
     )
+
+
+@st.composite
+def phrase_starts(draw: st.DrawFn, made: list[Part]) -> tuple[tuple[int, ...], ...]:
+    """Phrases set by hand in some of the parts, or in none."""
+    starts = []
+    for part in made:
+        last = max((bar.number for bar in part.full_bars), default=0)
+        later = st.lists(st.integers(2, last), unique=True) if last > 1 else st.just([])
+        is_set = draw(st.booleans()) and last
+        starts.append((1, *sorted(draw(later))) if is_set else ())
+    return tuple(starts) if any(starts) else ()
 
 
 maybe = st.one_of(st.just(""), texts)
