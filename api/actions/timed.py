@@ -5,7 +5,7 @@ What is put in order has to answer at once, so only the music is read, and nothi
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Collection, Mapping
 from dataclasses import dataclass
 from itertools import pairwise
 
@@ -52,14 +52,17 @@ class TimedEvent:
         return {key: each.record.title for key, each in self.music.items()}
 
 
-def timed_event(session: Session, band: BandId, number: int) -> TimedEvent:
-    """An event by the clock.
+def timed_event(
+    session: Session, band: BandId, number: int, also: Collection[str] = ()
+) -> TimedEvent:
+    """An event by the clock; ``also`` are keys of sets that somebody wants to add.
 
     Raises:
         NotFoundError: the band has no such event.
     """
     kept = one_event(session, band, number)
-    numbers = sorted({int(each.set_key) for each in kept.noun.event.items if each.set_key})
+    wanted = {each.set_key for each in kept.noun.event.items} | set(also)
+    numbers = sorted({int(key) for key in wanted if key})
     sets = stored_sets.sets_by_number(session, band, numbers) if numbers else {}
     keys = sorted({int(entry.tune_key) for each in sets.values() for entry in each.entries})
     found = stored_tunes.tunes_by_number(session, band, keys) if keys else {}
@@ -88,7 +91,10 @@ def street_of(timed: TimedEvent) -> StreetSums | None:
     if timed.timetable is None:
         return None
     event = timed.kept.noun.event
-    return street_sums(event, timed.timetable, timed.sets, timed.tunes, timed.rules)
+    try:
+        return street_sums(event, timed.timetable, timed.sets, timed.tunes, timed.rules)
+    except RequestError:
+        return None  # what cannot be reckoned is told by the findings
 
 
 def joins_between(timed: TimedEvent) -> tuple[Join | None, ...]:

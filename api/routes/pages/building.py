@@ -36,3 +36,9 @@ def place_after(typed: Typed) -> str:
         return "found"
     place = moved_to(typed)
     return "" if place is None else f"row-{place}"
+
+
+def keys_typed(typed: Typed, field: str) -> frozenset[str]:
+    """The keys in all fields of this name that could be keys at all."""
+    said = {typed.text(name) for name in typed.values if name.endswith(f".{field}")}
+    return frozenset(key for key in said if key.isascii() and key.isdigit() and len(key) < 10)

@@ -24,6 +24,7 @@ from api.routes.form import Form, RowNumber
 from api.routes.later import LaterRouter
 from api.routes.pages.building import (
     chosen,
+    keys_typed,
     page_wanted,
     place_after,
     words_looked_for,
@@ -59,21 +60,22 @@ def order(number: RowNumber, visit: VisitDep, words: Word = "", page: PageNumber
     """A running order by the clock, and the sets that can be added."""
     timed = timed_event(visit.session, visit.band, number)
     form = _form_of(timed)
-    pick = _pick(visit, words, page)
-    return visit.show(PAGE, form=form, pick=pick, **_around(visit, timed, form))
+    pick, undo = _pick(visit, words, page), act.last_change(visit.session, number)
+    return visit.show(PAGE, form=form, pick=pick, **_around(timed, form, undo))
 
 
 @router.post("/{number}/order")
 def change_order(number: RowNumber, visit: VisitDep, typed: TypedDep) -> Response:
     """Change a running order: what was typed is kept, and the button pressed is done."""
     address, words, page = f"/events/{number}/order", words_looked_for(typed), page_wanted(typed)
-    timed = timed_event(visit.session, visit.band, number)
     done = _with_added(typed)
+    timed = timed_event(visit.session, visit.band, number, keys_typed(done, "set_key"))
     form, pick = done.form(address, address), _pick(visit, words, page)
     if typed.text("do") == "undo":
         _undo(visit, timed, typed)
         return visit.go(address, "undone", words=words)
-    visit.expects(PAGE, form, FIELDS, pick=pick, **_around(visit, timed, form))
+    undo = act.last_change(visit.session, number)
+    visit.expects_later(PAGE, form, FIELDS, lambda: {"pick": pick, **_around(timed, form, undo)})
     items, before = checked(done), timed.kept.noun.event.items
     names = {key: each.name for key, each in timed.sets.items()}
     change = act.change_of_items(before, items, names)
@@ -138,10 +140,9 @@ def _pick(visit: Visit, words: str, page: int) -> PickView:
     return pick_sets(lines, count, words, page, act.A_FEW)
 
 
-def _around(visit: Visit, timed: TimedEvent, form: FormView) -> dict[str, Any]:
+def _around(timed: TimedEvent, form: FormView, undo: str | None) -> dict[str, Any]:
     """Everything on the page beside the form: it is that of the running order as stored."""
     event = timed.kept.noun.event
-    undo = act.last_change(visit.session, timed.kept.id)
     view = OrderView(
         address=f"/events/{timed.kept.id}",
         name=event.name,

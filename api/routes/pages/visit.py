@@ -7,7 +7,7 @@ then decides whether it is shown.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable
+from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass
 from typing import Annotated
 from urllib.parse import urlencode, urlsplit
@@ -67,12 +67,25 @@ class Visit:
         ``fields`` are the fields of the page beside those that were sent. The page is drawn when
         the session is closed, so everything on it is fetched now.
         """
+        self.expects_later(template, form, fields, lambda: views)
+
+    def expects_later(
+        self,
+        template: str,
+        form: FormView,
+        fields: Iterable[str],
+        views: Callable[[], Mapping[str, object]],
+    ) -> None:
+        """The same, with what is on the page worked out only if it is shown again.
+
+        ``views`` may ask the database nothing: the session is closed by then.
+        """
         name = self.band_name()
         known = {*form.values, *fields}
 
         def draw(refusal: Refusal) -> Response:
             again = refused_form(form, refusal, known)
-            return fill_in(self.request, template, name, refusal.status, form=again, **views)
+            return fill_in(self.request, template, name, refusal.status, form=again, **views())
 
         self.request.state.again = draw
 

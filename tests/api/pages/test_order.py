@@ -184,3 +184,14 @@ def test_a_filled_slot_is_seen_at_once_and_can_be_taken_back(client: TestClient)
     assert "Undo filling the slot" in page.text
     press(client, "undo")
     assert items(client) == before
+
+
+def test_a_set_that_is_added_is_named_also_where_something_else_is_wrong(
+    client: TestClient,
+) -> None:
+    three_sets(client)
+    other = a_set(client, a_tune(client, "Fourth"), number=4)
+    page = press(client, f"add {other}", **{"items.0.gap_after_s": "soon"})
+    assert page.status_code == 422
+    assert names(page.text)[-1] == "4 Set 4"
+    assert "Undo adding “Set 4”" in html.unescape(press(client, f"add {other}").text)

@@ -66,7 +66,8 @@ ROWS = {
 }
 PAGES = [
     *(re.sub(r"{[^}]+}", "1", ROWS.get(path, path)) for path in page_routes() if path != NOT_HERE),
-    "/sets/tunes",  # the piece of a page that tunes are picked on
+    "/sets/tunes",  # the pieces of pages that tunes and sets are picked on
+    "/events/1/sets",
 ]
 """Every page, of the first thing of its kind: the first event has every set, all play there."""
 
