@@ -12,7 +12,7 @@ from planner.analysis.phrases import Grouping, grouping_of
 from planner.analysis.recurring import Recurrence, recurring_figures
 from planner.analysis.structure import PhraseShape, phrase_shapes, structure_findings
 from planner.findings import Finding
-from planner.music.tune import Address, Tune, beat_text
+from planner.music.tune import Address, Tune
 from planner.rules.rulebook import RuleBook
 
 MOST_FIGURES = 8
@@ -20,22 +20,11 @@ MOST_FIGURES = 8
 
 
 @dataclass(frozen=True, slots=True)
-class NoteAgainstDrones:
-    """One note of the chanter: its interval to the drones, concord or clash, its share of time."""
-
-    note: str
-    interval: str
-    word: str
-    share: str
-
-
-@dataclass(frozen=True, slots=True)
 class FigureView:
-    """A figure that comes round again: its notes, where it first comes, and where again."""
+    """A figure that comes round again: its notes, where, and where with other gracenotes."""
 
     notes: str
-    first: str
-    equal: str
+    where: str
     alike: str
 
 
@@ -44,7 +33,7 @@ class TuneFacts:
     """Everything the analysis tells of a tune beside its movements."""
 
     range: str = ""
-    drones: tuple[NoteAgainstDrones, ...] = ()
+    drones: tuple[str, ...] = ()
     phrases: tuple[str, ...] = ()
     figures: tuple[FigureView, ...] = ()
     more_figures: str = ""
@@ -93,16 +82,16 @@ def _range(tune: Tune) -> str:
     return f"From {found.lowest} to {found.highest}{never}."
 
 
-def _drones(tune: Tune) -> tuple[NoteAgainstDrones, ...]:
+def _drones(tune: Tune) -> tuple[str, ...]:
     return tuple(
-        NoteAgainstDrones(
-            sentence_start(one.note),
-            one.interval,
-            "concord" if one.is_concord else "clash",
-            f"{round(100 * one.share)} %" if one.share >= 0.005 else "below 1 %",
-        )
+        f"{sentence_start(one.note)}: {one.interval}, {'concord' if one.is_concord else 'clash'}, "
+        f"{_percent(one.share)} of the time."
         for one in against_drones(tune)
     )
+
+
+def _percent(share: float) -> str:
+    return f"{round(100 * share)} %" if share >= 0.005 else "less than 1 %"
 
 
 def _phrases(shapes: Sequence[PhraseShape], grouping: Grouping) -> list[str]:
@@ -126,18 +115,12 @@ def _bars(part: int, first: int, ending: int, grouping: Grouping) -> str:
 
 
 def _figure(one: Recurrence) -> FigureView:
+    """Of one that always has the same gracenotes nothing is said of others."""
     return FigureView(
         notes=sentence_start(", ".join(one.notes)),
-        first=sentence_start(_place(one.first)),
-        equal=sentence_start(_places(one.equal)),
-        alike=sentence_start(_places(one.alike)),
+        where=sentence_start(_places((one.first, *one.equal))),
+        alike=f"Other gracenotes in {_places(one.alike)}" if one.alike else "",
     )
-
-
-def _place(at: Address) -> str:
-    where = "the pick-up" if at.bar == 0 else f"bar {at.bar}"
-    ending = f", ending {at.ending}" if at.ending else ""
-    return f"part {at.part}, {where}{ending}, beat {beat_text(at.beat)}"
 
 
 def _places(places: Sequence[Address]) -> str:

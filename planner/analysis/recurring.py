@@ -6,6 +6,7 @@ figures of one melody with other gracenotes are where fingers go astray, so they
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Sequence
 from dataclasses import dataclass
 
@@ -16,7 +17,10 @@ from planner.music.tune import Address, Note
 
 @dataclass(frozen=True, slots=True)
 class Recurrence:
-    """A figure where it first comes, where it comes again, and where only its melody does."""
+    """A figure where it first comes, where it comes again, and where only its melody does.
+
+    Of the gracenotes a melody is played with, those that come most often make the figure.
+    """
 
     first: Address
     notes: tuple[str, ...]
@@ -32,8 +36,7 @@ class Recurrence:
 def recurring_figures(placed: Sequence[PlacedNote]) -> tuple[Recurrence, ...]:
     """The figures that come round again, those that come most often first.
 
-    A figure has at least two notes in its beat, or gracenotes; one plain note is none. Of figures
-    with one melody the first to come gives the entry, and the others are equal to it or alike.
+    A figure has at least two notes in its beat, or gracenotes; one plain note is none.
     """
     by_melody: dict[object, list[tuple[tuple[PlacedNote, ...], object]]] = {}
     for group in beats_of(placed):
@@ -48,12 +51,13 @@ def recurring_figures(placed: Sequence[PlacedNote]) -> tuple[Recurrence, ...]:
 
 
 def _recurrence(figures: Sequence[tuple[tuple[PlacedNote, ...], object]]) -> Recurrence:
-    (first, own), *others = figures
+    usual = Counter(graces for _, graces in figures).most_common(1)[0][0]
+    first, *equal = (group for group, graces in figures if graces == usual)
     return Recurrence(
         first=first[0].address,
         notes=tuple(each.place.note for each in first),
-        equal=tuple(group[0].address for group, graces in others if graces == own),
-        alike=tuple(group[0].address for group, graces in others if graces != own),
+        equal=tuple(group[0].address for group in equal),
+        alike=tuple(group[0].address for group, graces in figures if graces != usual),
     )
 
 

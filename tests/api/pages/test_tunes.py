@@ -171,10 +171,10 @@ def test_the_page_of_a_tune_tells_what_a_piper_knows_of_it(client: TestClient) -
     assert "Part 2, bars 3 to 4: the melody of part 1, bars 3 to 4." in page
     assert "From low A to high A, without D, F and high G." in page
     assert re.search(
-        r"Low A, B Part 1, bar 1, beat 1 Part 1, bar 3; part 2, bar 3 Part 2, bar 1", page
+        "Low A, B Part 1, bars 1 and 3; part 2, bar 3 Other gracenotes in part 2, bar 1", page
     )
     assert "Tachum once, on the beat Part 1, bar 2" in page
-    assert re.search(r"B second: clash \d+ % C third: concord", page)
+    assert re.search(r"B: second, clash, \d+ % of the time\. C: third, concord", page)
 
 
 def test_a_waltz_that_rests_in_every_fourth_bar_is_not_forced_into_two(client: TestClient) -> None:

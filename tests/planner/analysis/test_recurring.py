@@ -31,6 +31,18 @@ def test_the_same_melody_with_other_gracenotes_is_alike():
     ]
 
 
+def test_the_gracenotes_that_come_most_often_make_the_figure():
+    found = recurring("2/4 A>B c2 | e4 | {g}A>B c2 | f4 | {g}A>B c2 | A4 |]")
+    assert found == [
+        (
+            "low A, B",
+            "part 1, bar 3, beat 1",
+            ["part 1, bar 5, beat 1"],
+            ["part 1, bar 1, beat 1"],
+        ),
+    ]
+
+
 def test_the_note_a_figure_leads_to_belongs_to_it():
     assert recurring("2/4 {g}A>B c2 | e4 | {g}A>B d2 | f4 |]") == []
     found = recurring("2/4 {g}A>B {d}c2 | e4 | {g}A>B {g}c2 | f4 |]")
