@@ -9,6 +9,7 @@ from api.actions.music import with_music
 from api.actions.rules import rulebook_of
 from api.storage import tunes as stored_tunes
 from api.storage.database import BandId, Session
+from planner.errors import RequestError
 from planner.event.altered import link_tune
 from planner.event.event import SORTS_BY_OCCASION, Entry, Occasion, Set, Setting
 from planner.event.joins import Join, judge_joins, neighbour
@@ -48,9 +49,31 @@ def music_of(session: Session, band: BandId, keys: Collection[str]) -> SetMusic:
 
 
 def time_of_set(a_set: Set, music: SetMusic) -> SetTimetable | None:
-    """How long a set lasts at its occasion; None where a tune has no music to reckon with."""
+    """How long a set lasts at its occasion; None where it cannot be reckoned."""
     if not _has_all(a_set, music):
         return None
+    try:
+        return _timed(a_set, music)
+    except RequestError:
+        return None
+
+
+def problem_of_set(a_set: Set, music: SetMusic) -> str:
+    """Why a set cannot be reckoned, in a sentence; empty text where it can."""
+    silent = [music.titles.get(each.tune_key, "A tune") for each in a_set.entries]
+    silent = [
+        title for title, each in zip(silent, a_set.entries, strict=True) if not _has(each, music)
+    ]
+    if silent:
+        return f"{silent[0]}: its music cannot be read; upload its file again."
+    try:
+        _timed(a_set, music)
+    except RequestError as error:
+        return str(error)
+    return ""
+
+
+def _timed(a_set: Set, music: SetMusic) -> SetTimetable:
     occasion = a_set.occasion or _meant_for(a_set)
     setting = Setting(occasion, SORTS_BY_OCCASION[occasion][0])
     return time_set(a_set, music.tunes, music.rules, setting)
@@ -64,8 +87,8 @@ def _meant_for(a_set: Set) -> Occasion:
 
 
 def joins_of_set(a_set: Set, music: SetMusic) -> tuple[Join, ...]:
-    """How each tune runs into the next; nothing where a tune has no music to judge."""
-    if not _has_all(a_set, music):
+    """How each tune runs into the next; nothing where the set cannot be reckoned."""
+    if time_of_set(a_set, music) is None:
         return ()
     neighbours = [
         neighbour(
@@ -81,7 +104,11 @@ def joins_of_set(a_set: Set, music: SetMusic) -> tuple[Join, ...]:
 
 
 def _has_all(a_set: Set, music: SetMusic) -> bool:
-    return all(entry.tune_key in music.tunes for entry in a_set.entries)
+    return all(_has(entry, music) for entry in a_set.entries)
+
+
+def _has(entry: Entry, music: SetMusic) -> bool:
+    return entry.tune_key in music.tunes
 
 
 def _bpm(entry: Entry, music: SetMusic) -> float:

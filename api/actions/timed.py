@@ -83,7 +83,12 @@ def findings_of(timed: TimedEvent) -> tuple[Finding, ...]:
         return ()
     record = timed.kept.noun
     standard = {key: each.record.standard_setting for key, each in timed.music.items()}
-    return check_event(record.event, timed.sets, timed.tunes, timed.rules, record.line_up, standard)
+    try:
+        return check_event(
+            record.event, timed.sets, timed.tunes, timed.rules, record.line_up, standard
+        )
+    except RequestError as error:
+        return (Finding("not_checked", str(error)),)
 
 
 def street_of(timed: TimedEvent) -> StreetSums | None:
@@ -98,7 +103,9 @@ def street_of(timed: TimedEvent) -> StreetSums | None:
 
 
 def joins_between(timed: TimedEvent) -> tuple[Join | None, ...]:
-    """How each item leads into the next; None where one of the two is words only."""
+    """How each item leads into the next; None where one is words only, or cannot be reckoned."""
+    if timed.timetable is None:
+        return ()
     chosen = [timed.sets.get(item.set_key) for item in timed.kept.noun.event.items]
     return tuple(_join(*two, timed) for two in pairwise(chosen))
 

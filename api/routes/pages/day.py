@@ -7,7 +7,7 @@ from typing import Any
 from fastapi.responses import Response
 
 from api.actions import day as act
-from api.actions.planning import plan_of_event
+from api.actions.timed import timed_event
 from api.display.day import DayView, change_view, day_view
 from api.display.form import FormView
 from api.routes.day import DayForm, carry_out
@@ -41,14 +41,14 @@ def change_day(number: RowNumber, visit: VisitDep, typed: TypedDep) -> Response:
 
 
 def _view(visit: Visit, number: int) -> DayView:
-    plan = plan_of_event(visit.session, visit.band, number)
-    planned = plan.planned
+    timed = timed_event(visit.session, visit.band, number)
+    record = timed.kept.noun
     told = act.told_changes(visit.session, visit.band, number)
     return day_view(
         f"/events/{number}",
-        planned.event.name,
-        plan.kept.version,
-        planned.timetable.slots if planned.timetable else (),
-        [(person.key, person.name) for person in planned.line_up.people],
+        record.event.name,
+        timed.kept.version,
+        timed.timetable.slots if timed.timetable else (),
+        [(person.key, person.name) for person in record.line_up.people],
         [change_view(each.version, each.said, each.changed_at) for each in told],
     )

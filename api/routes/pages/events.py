@@ -8,13 +8,14 @@ from datetime import date
 from fastapi.responses import Response
 
 from api.actions.day import told_changes
-from api.actions.events import all_events
+from api.actions.events import all_events, one_event
 from api.actions.planning import EventPlan, plan_of_event
 from api.actions.readiness import Gap
 from api.actions.ready import nobody_plays, permissions_missing
 from api.actions.sums import sums_of_plan
 from api.actions.who import gap_findings, gaps_of_plan, rungs_of_plan
 from api.display.day import ChangeView, change_view
+from api.display.desk import unplanned_event_view
 from api.display.drawing.ink import Figure
 from api.display.drawing.timeline import timeline_figure
 from api.display.event import event_view
@@ -23,6 +24,7 @@ from api.display.events import events_view
 from api.routes.form import RowNumber
 from api.routes.later import LaterRouter
 from api.routes.pages.visit import Visit, VisitDep
+from planner.errors import RequestError
 from planner.event.event import Occasion
 
 router = LaterRouter(prefix="/events")
@@ -39,7 +41,10 @@ def events(visit: VisitDep) -> Response:
 @router.get("/{number}")
 def event(number: RowNumber, visit: VisitDep) -> Response:
     """An event: how freely each tune is played there, and why."""
-    plan = plan_of_event(visit.session, visit.band, number)
+    try:
+        plan = plan_of_event(visit.session, visit.band, number)
+    except RequestError as error:
+        return _unplanned(visit, number, str(error))
     gaps = gaps_of_plan(visit.session, visit.band, plan)
     findings = (
         *plan.findings,
@@ -56,6 +61,14 @@ def event(number: RowNumber, visit: VisitDep) -> Response:
         changed=_changed(visit, number),
         timeline=_timeline(plan),
     )
+
+
+def _unplanned(visit: Visit, number: int, problem: str) -> Response:
+    """An event that cannot be planned: why not, and the pages on which that is mended."""
+    kept = one_event(visit.session, visit.band, number)
+    event = unplanned_event_view(kept.noun.event, problem, date.today())
+    version = str(kept.version)
+    return visit.show("pages/event_unplanned.html", event=event, version=version)
 
 
 def _timeline(plan: EventPlan) -> Figure | None:

@@ -12,7 +12,13 @@ from api.actions.band import the_band
 from api.actions.changes import change_of_set
 from api.actions.records import Kept
 from api.actions.rules import rulebook_of
-from api.actions.set_sums import joins_of_set, music_of, music_of_sets, time_of_set
+from api.actions.set_sums import (
+    joins_of_set,
+    music_of,
+    music_of_sets,
+    problem_of_set,
+    time_of_set,
+)
 from api.actions.shelf import A_FEW, look_for
 from api.display.choices import OCCASIONS
 from api.display.drawing.set_path import path_figure
@@ -195,6 +201,7 @@ def _around(visit: Visit, kept: Kept[Set], form: FormView) -> dict[str, Any]:
             act.last_change(visit.session, kept.id),
         ),
         "entered": entered_words(kept.noun, timetable, music.tunes, music.rules),
+        "problem": problem_of_set(kept.noun, music),
         "path": path_figure(timetable, music.tunes, music.centres, joins_of_set(kept.noun, music)),
         "rows": entry_rows(form, music.tunes, timetable if is_as_stored else None, joins),
         **_choices(music.rules),
