@@ -198,6 +198,7 @@ def _planned_set(desk: Desk, planned: Set) -> PlannedSet:
             entry=entry,
             plan=plan_entry(desk, entry),
             link=plan_link(desk, entry),
+            drum_score=desk.shelf.drum_scores.get(entry.tune_key),
             parts_out=parts_not_played(desk, entry),
             standard_setting=desk.shelf.tunes[entry.tune_key].record.standard_setting,
         )

@@ -25,6 +25,7 @@ from api.display.words import (
     beats_a_minute,
     counted,
     day_words,
+    join_words,
     lifted_words,
     metre_words,
     number_words,
@@ -40,6 +41,8 @@ from planner.event.event import Set, Sort
 from planner.marks.drum_map import DrumBarVerdict
 from planner.marks.mark_tune import CHANGED
 from planner.marks.marks import Agreement, Verdict
+from planner.music.drums import DrumScore, DrumVoice
+from planner.music.tempo import Metre
 from planner.music.tune import beat_text
 from planner.plan import TunePlan
 
@@ -55,11 +58,15 @@ VERDICT_MEANINGS = {
 
 @dataclass(frozen=True, slots=True)
 class BarView:
-    """One bar of a strip: its number as printed, its verdict, and what moves in it."""
+    """One bar of a strip: its number as printed, its verdict, and what moves in it.
+
+    ``score`` is what the drum score has there that a drummer looks for: rest, or unison.
+    """
 
     number: str
     verdict: str
     moves: tuple[str, ...] = ()
+    score: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -168,7 +175,7 @@ def drum_tune_view(
         tempo_unit=beats_a_minute([plan.tune.metre]),
         tempo_word=TEMPO_WORDS[plan.drums.tempo],
         facts=" · ".join(facts),
-        strips=(*_strips(plan), *_link_strips(planned.link)),
+        strips=(*_strips(plan, planned.drum_score), *_link_strips(planned.link)),
         asks=_asks(planned, agreements),
         notes=_notes(plan),
     )
@@ -195,10 +202,12 @@ def verdict_words(plans: Sequence[TunePlan]) -> str:
     return f"Strict tempo but for {counted(len(follows), 'mark')} to follow{still}."
 
 
-def _strips(plan: TunePlan) -> tuple[StripView, ...]:
+def _strips(plan: TunePlan, score: DrumScore | None = None) -> tuple[StripView, ...]:
     strips = []
     for number, found in groupby(plan.drums.bars, key=lambda bar: bar.part):
-        bars = [_bar(each) for each in found]
+        bars = [
+            replace(_bar(each), score=_score_words(score, each, plan.tune.metre)) for each in found
+        ]
         for start in range(0, len(bars), BARS_A_STRIP):
             label = f"Part {number}" if start == 0 else ""
             strips.append(StripView(label, tuple(bars[start : start + BARS_A_STRIP])))
@@ -208,6 +217,18 @@ def _strips(plan: TunePlan) -> tuple[StripView, ...]:
 def _link_strips(link: TunePlan | None) -> tuple[StripView, ...]:
     """The bars that link the tune to the next one, as one more part."""
     return tuple(replace(strip, label="Link") for strip in (_strips(link) if link else ()))
+
+
+def _score_words(score: DrumScore | None, at: DrumBarVerdict, metre: Metre) -> str:
+    """``rest`` where no voice plays, ``unison, beats 1 and 2`` where all strike together."""
+    bars = score.bars_at((at.part, at.bar, at.ending), DrumVoice) if score else ()
+    if not bars:
+        return ""
+    if not any(bar.strokes or bar.rolls for bar in bars):
+        return "rest"
+    beats = {int(place / metre.beat_length) + 1 for bar in bars for place in bar.unison}
+    named = join_words([str(beat) for beat in sorted(beats)])
+    return f"unison, beat{'s' if len(beats) > 1 else ''} {named}" if beats else ""
 
 
 def _bar(verdict: DrumBarVerdict) -> BarView:

@@ -15,6 +15,7 @@ from planner.event.street import StreetSums
 from planner.event.timetable import EventTimetable
 from planner.findings import Finding
 from planner.marks.drum_map import DrumTempo
+from planner.music.drums import DrumScore
 from planner.music.tune import Address, Tune
 from planner.plan import TunePlan
 
@@ -32,12 +33,14 @@ class PlannedEntry:
     """A tune as it is played in a set, with its plan, and that of the link to the next tune.
 
     ``parts_out`` are the numbers of the printed parts that this set does not play;
-    ``standard_setting`` says which setting and drum score every band of a massed parade knows.
+    ``standard_setting`` says which setting and drum score every band of a massed parade knows;
+    ``drum_score`` is what the drummers have written, None where nobody has entered it.
     """
 
     entry: Entry
     plan: TunePlan
     link: TunePlan | None = None
+    drum_score: DrumScore | None = None
     parts_out: tuple[int, ...] = ()
     standard_setting: str = ""
 

@@ -1,10 +1,12 @@
 from dataclasses import replace
 from datetime import datetime
+from fractions import Fraction
 
 from api.display.drum_sheet import drum_sheet_view, drum_tune_view, verdict_words
 from api.display.planned import AgreementMade
 from planner.marks.drum_map import map_drums
 from planner.marks.marks import Agreement, Clash, Verdict
+from planner.music.drums import DrumBar, DrumScore, DrumVoice
 from tests.api.display.events import (
     CONTEST,
     jig,
@@ -13,6 +15,8 @@ from tests.api.display.events import (
     planned_event,
     planned_set,
 )
+
+HALF = Fraction(1, 2)
 
 
 def contest_march():
@@ -55,6 +59,22 @@ def test_a_bar_to_follow_tells_beat_direction_and_milliseconds() -> None:
     assert first.verdict == "follow"
     assert first.moves == ("beat 2", "35 ms later")
     assert tune.strips[0].bars[1].verdict == "strict"
+
+
+def test_a_bar_says_where_the_score_rests_or_is_in_unison() -> None:
+    together = DrumBar(strokes=(Fraction(0), HALF, Fraction(1)), unison=(Fraction(0), Fraction(1)))
+    rests, alone = DrumBar(), DrumBar(strokes=(Fraction(0),))
+    line = {(1, 1, 0): together, (1, 2, 0): rests, (1, 3, 0): alone}
+    entry = replace(contest_march(), drum_score=DrumScore({DrumVoice.SNARE: line}))
+    (strip,) = sheet(entry).tunes[0].strips
+    assert [bar.score for bar in strip.bars] == ["unison, beats 1 and 2", "rest", "", ""]
+
+
+def test_a_bar_of_rest_of_one_voice_is_no_rest_while_another_plays() -> None:
+    bass = {(1, 2, 0): DrumBar(strokes=(Fraction(0),))}
+    lines = {DrumVoice.SNARE: {(1, 2, 0): DrumBar()}, DrumVoice.BASS: bass}
+    entry = replace(contest_march(), drum_score=DrumScore(lines))
+    assert sheet(entry).tunes[0].strips[0].bars[1].score == ""
 
 
 def test_the_facts_say_pointed_or_round_and_the_tonal_centre() -> None:
