@@ -68,7 +68,7 @@ def check_event(
     if event.setting.occasion is Occasion.COMPETITION:
         for a_set in dict.fromkeys(chosen):
             findings += check_contest(a_set, timed[a_set.key], tunes, rulebook, line_up)
-        findings += _submitted(dict.fromkeys(chosen), rulebook)
+        findings += _submitted(dict.fromkeys(chosen), tunes, rulebook)
     if standard_settings is not None:
         for a_set in dict.fromkeys(chosen):
             findings += check_standard(a_set, tunes, standard_settings, event.setting)
@@ -186,9 +186,12 @@ def check_contest(
         yield from check_minimum(rules, line_up)
 
 
-def _submitted(chosen: Iterable[Set], rulebook: RuleBook) -> Iterator[Finding]:
+def _submitted(
+    chosen: Iterable[Set], tunes: Mapping[str, Tune], rulebook: RuleBook
+) -> Iterator[Finding]:
     entered = (each for each in chosen if each.ruleset)
-    return check_submitted((find_ruleset(each.ruleset, rulebook), each.name) for each in entered)
+    ruled = ((find_ruleset(each.ruleset, rulebook), each) for each in entered)
+    return check_submitted(ruled, tunes)
 
 
 def _window(judged: SetVerdict, timetable: SetTimetable) -> Iterator[Finding]:

@@ -31,10 +31,7 @@ class Played:
 
 def check_programme(rules: RuleSet, a_set: Set, tunes: Mapping[str, Tune]) -> tuple[Finding, ...]:
     """A finding for each thing the rules ask of the tunes that the set has not."""
-    played = [
-        _played(tunes[entry.tune_key], len(as_played(entry, tunes[entry.tune_key]).parts))
-        for entry in a_set.entries
-    ]
+    played = _all_played(a_set, tunes)
     problems = (
         *_types(rules, played),
         *_parts_of_types(rules, played),
@@ -45,18 +42,45 @@ def check_programme(rules: RuleSet, a_set: Set, tunes: Mapping[str, Tune]) -> tu
     return tuple(Finding("not_as_asked", f"{text}. {CONFIRM}", a_set.name) for text in problems)
 
 
-def check_submitted(entered: Iterable[tuple[RuleSet, str]]) -> Iterator[Finding]:
-    """More or fewer sets than the rules ask for; ``entered`` are the rules and name of each set."""
-    by_rules: dict[str, tuple[RuleSet, list[str]]] = {}
-    for rules, name in entered:
-        by_rules.setdefault(rules.name, (rules, []))[1].append(name)
-    for rules, names in by_rules.values():
-        if len(names) != rules.sets:
+def check_submitted(
+    entered: Iterable[tuple[RuleSet, Set]], tunes: Mapping[str, Tune]
+) -> Iterator[Finding]:
+    """What is not as asked of the sets of the same rules together: their number, their parts."""
+    by_rules: dict[str, tuple[RuleSet, list[Set]]] = {}
+    for rules, a_set in entered:
+        by_rules.setdefault(rules.name, (rules, []))[1].append(a_set)
+    for rules, sets in by_rules.values():
+        if len(sets) != rules.sets:
+            names = ", ".join(each.name for each in sets)
             text = (
-                f"{_counted(len(names), 'set')} entered ({', '.join(names)}) where {rules.whose} "
+                f"{_counted(len(sets), 'set')} entered ({names}) where {rules.whose} "
                 f"asks for {rules.sets}. {CONFIRM}"
             )
             yield Finding("sets_to_submit", text, rules.whose)
+        for text in sets_together(rules, sets, tunes):
+            yield Finding("not_as_asked", f"{text}. {CONFIRM}", rules.whose)
+
+
+def sets_together(
+    rules: RuleSet, sets: Sequence[Set], tunes: Mapping[str, Tune]
+) -> tuple[str, ...]:
+    """What is not as asked of several sets together, in words without a full stop."""
+    most, fewest = rules.asked.one_of_most_parts, rules.asked.one_of_fewest_parts
+    if most is None or fewest is None or len(sets) < 2:
+        return ()
+    parts = [[each.parts for each in _all_played(a_set, tunes)] for a_set in sets]
+    short = {at for at, each in enumerate(parts) if max(each, default=0) <= most}
+    long = {at for at, each in enumerate(parts) if min(each, default=0) >= fewest}
+    if any(one != other for one in short for other in long):
+        return ()
+    return (f"one set of tunes of at most {most} parts and another of at least {fewest} are asked",)
+
+
+def _all_played(a_set: Set, tunes: Mapping[str, Tune]) -> list[Played]:
+    return [
+        _played(tunes[entry.tune_key], len(as_played(entry, tunes[entry.tune_key]).parts))
+        for entry in a_set.entries
+    ]
 
 
 def tune_type(tune: Tune) -> str:

@@ -12,6 +12,7 @@ from dataclasses import dataclass
 from planner.event.checks import check_contest
 from planner.event.contest import CONFIRM
 from planner.event.event import LineUp, Set
+from planner.event.programme import sets_together
 from planner.event.rulesets import RuleSet, find_ruleset
 from planner.event.timetable import SetTimetable
 from planner.music.tune import Tune
@@ -34,15 +35,17 @@ class SetReady:
 
 @dataclass(frozen=True, slots=True)
 class Submission:
-    """The sets that are entered under the same rules."""
+    """The sets entered under the same rules; ``problems`` stand in the way of them together."""
 
     rules: RuleSet
     sets: tuple[SetReady, ...]
+    problems: tuple[str, ...] = ()
 
     @property
     def is_ready(self) -> bool:
         """True when as many sets are entered as are asked, and each can be drawn."""
-        return len(self.sets) == self.rules.sets and all(each.is_ready for each in self.sets)
+        is_whole = len(self.sets) == self.rules.sets and not self.problems
+        return is_whole and all(each.is_ready for each in self.sets)
 
     @property
     def text(self) -> str:
@@ -56,6 +59,8 @@ class Submission:
         waiting = [each.name for each in self.sets if not each.is_ready]
         if waiting:
             return f"Not ready: {', '.join(waiting)}."
+        if self.problems:
+            return f"Not ready: {'; '.join(self.problems)}."
         if asked == 1:
             return "The set is ready."
         each = "Both" if asked == 2 else f"All {asked}"
@@ -85,4 +90,12 @@ def submissions(
             ready = SetReady(a_set.key, a_set.name, tuple(problems))
             entered.setdefault(rules.name, []).append(ready)
             rules_by_name[rules.name] = rules
-    return tuple(Submission(rules_by_name[name], tuple(sets)) for name, sets in entered.items())
+    by_key = {a_set.key: a_set for a_set, _ in timed}
+    return tuple(
+        Submission(
+            rules_by_name[name],
+            tuple(sets),
+            sets_together(rules_by_name[name], [by_key[each.key] for each in sets], tunes),
+        )
+        for name, sets in entered.items()
+    )

@@ -41,7 +41,8 @@ class Asked:
     """What a set has to be made of; empty or None where the body asks for nothing.
 
     ``tune_types`` are in order of playing. ``parts`` are the numbers of parts of each type that
-    are allowed, such as 4-4-4 or 4-2-2. ``fewest_parts`` and ``most_parts`` hold for each tune.
+    are allowed, such as 4-4-4 or 4-2-2. ``fewest_parts`` and ``most_parts`` hold for each tune;
+    ``one_of_most_parts`` for each tune of one submitted set, ``one_of_fewest_parts`` of another.
     """
 
     tune_types: tuple[str, ...] = ()
@@ -51,6 +52,8 @@ class Asked:
     tunes: int | None = None
     parts_in_all: int | None = None
     march_metres: tuple[str, ...] = ()
+    one_of_most_parts: int | None = None
+    one_of_fewest_parts: int | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -195,6 +198,8 @@ def _asked(rules: Mapping[str, Quantity]) -> Asked:
         tunes=_count(rules.get("tunes")),
         parts_in_all=_count(rules.get("parts_in_all")),
         march_metres=_words(rules.get("march_metres")),
+        one_of_most_parts=_count(rules.get("one_of_most_parts")),
+        one_of_fewest_parts=_count(rules.get("one_of_fewest_parts")),
     )
 
 

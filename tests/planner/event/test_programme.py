@@ -103,13 +103,31 @@ def test_rules_that_ask_for_nothing_find_nothing():
     assert said("rspba-2026-grade-2-medley", tune("Odd", None, 1)) == []
 
 
+def named(name: str, *tunes: Tune) -> Set:
+    return Set(name, 1, name, tuple(Entry(each.title) for each in tunes))
+
+
 def test_two_sets_are_submitted_where_two_are_asked():
     rules = find_ruleset("rspba-2026-grade-1-medley", BOOK)
-    assert list(check_submitted([(rules, "Medley 1"), (rules, "Medley 2")])) == []
-    (one,) = check_submitted([(rules, "Medley 1")])
-    assert one.text == (
+    one, two = named("Medley 1"), named("Medley 2")
+    assert list(check_submitted([(rules, one), (rules, two)], {})) == []
+    (found,) = check_submitted([(rules, one)], {})
+    assert found.text == (
         f"1 set entered (Medley 1) where RSPBA 2026, grade 1, medley asks for 2. {CONFIRM}"
     )
     other = find_ruleset("rspba-2026-grade-2-medley", BOOK)
-    (three,) = check_submitted([(rules, "A"), (other, "B"), (rules, "C"), (rules, "D")])
+    entered = [(rules, named("A")), (other, named("B")), (rules, named("C")), (rules, named("D"))]
+    (three,) = check_submitted(entered, {})
     assert three.text.startswith("3 sets entered (A, C, D)")
+
+
+@pytest.mark.parametrize(
+    ("first", "second", "is_right"),
+    [(4, 4, True), (2, 6, True), (6, 2, True), (6, 6, False), (2, 2, False), (4, 6, True)],
+)
+def test_one_set_is_of_four_parts_at_most_and_the_other_of_four_at_least(first, second, is_right):
+    rules = find_ruleset("rspba-2026-grade-1-march-strathspey-reel", BOOK)
+    tunes = {f"March {parts}": tune(f"March {parts}", "march", parts) for parts in (first, second)}
+    sets = [named(f"Set {at}", tunes[f"March {parts}"]) for at, parts in enumerate((first, second))]
+    found = list(check_submitted([(rules, each) for each in sets], tunes))
+    assert [each.code for each in found] == ([] if is_right else ["not_as_asked"])
