@@ -87,7 +87,7 @@ def attach_drum_scan(number: RowNumber, visit: VisitDep, typed: TypedDep) -> Res
     is_leaving = typed.text("do") == "remove"
     file = None if is_leaving else upload_of(typed, visit.settings.largest_attachment_bytes)
     act.attach(visit.session, visit.band, number, typed.seen_version(), file, "drum_scan")
-    return visit.go(f"/tunes/{number}", "saved")
+    return visit.go(_came_from(typed, number), "saved")
 
 
 @router.post("/{number}/drum-score")
@@ -99,7 +99,12 @@ def attach_drum_score(number: RowNumber, visit: VisitDep, typed: TypedDep) -> Re
     if score is not None:
         check_drum_score(score, limit)
     keep_drum_score(visit.session, visit.band, number, typed.seen_version(), score)
-    return visit.go(f"/tunes/{number}", "saved")
+    return visit.go(_came_from(typed, number), "saved")
+
+
+def _came_from(typed: Typed, number: int) -> str:
+    """The grid of the drum score for who sent it from there, else the tune."""
+    return f"/tunes/{number}{'/drum-score' if typed.text('back') == 'grid' else ''}"
 
 
 @router.post("/{number}/delete")

@@ -159,3 +159,17 @@ def test_a_scan_of_the_drum_score_stands_beside_the_grid_and_outlives_what_is_ti
     demo.delete("/api/tunes/9/drum-scan", headers=if_match(seen + 2))
     assert demo.get("/api/tunes/9/drum-scan").status_code == 404
     assert demo.get("/api/tunes/9/drum-score").status_code == 200
+
+
+def test_a_score_sent_from_the_grid_leads_back_to_the_grid(demo: TestClient) -> None:
+    png = b"\x89PNG\r\n\x1a\n" + bytes(40)
+    seen = demo.get("/api/tunes/9").json()["version"]
+    page = demo.get("/tunes/9/drum-score").text
+    assert 'action="/tunes/9/drum-score"' in page
+    sent = demo.post(
+        "/tunes/9/drum-scan",
+        data={"version": str(seen), "back": "grid"},
+        files={"file": ("score.png", png, "image/png")},
+    )
+    assert sent.url.path == "/tunes/9/drum-score"
+    assert "The score on paper" in sent.text
