@@ -180,7 +180,7 @@ def _contest(name: str, sums: ContestSums) -> ContestView:
         rules=rules.whose,
         window=rules.window_words,
         times=tuple(
-            (words, length_words(float(length)), *_judged(verdict))
+            (words, length_words(float(length)), *_judged(verdict, rules))
             for words, length, verdict in times
         ),
         players=tuple(
@@ -199,9 +199,9 @@ def clock_words(rules: RuleSet) -> str:
     return f"{submitted}The clock runs from the {rules.clock_from} to the last note."
 
 
-def _judged(verdict: TimeVerdict | None) -> tuple[str, str]:
+def _judged(verdict: TimeVerdict | None, rules: RuleSet) -> tuple[str, str]:
     if verdict is None:
-        return ("no limit on record", "")
+        return ("until the cue" if rules.has_window else "no limit on record", "")
     margin = f"{abs(verdict.margin_seconds):.1f} s"
     return VERDICT_WORDS[verdict.verdict.value], margin
 

@@ -199,6 +199,7 @@ def _window(judged: SetVerdict, timetable: SetTimetable) -> Iterator[Finding]:
     if timetable.is_open_ended:
         text = f"it lasts until the cue, at least {minutes_and_seconds(timetable.length())}: {OPEN}"
         yield Finding("no_length_to_judge", text, timetable.name)
+        return
     worse = min(judged.slower, judged.quicker, key=lambda each: each.margin_seconds)
     if judged.planned.verdict is not Verdict.OK:
         text = f"{played}, {lower_start(judged.planned.text)} {judged.planned.confirm}"

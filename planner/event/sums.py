@@ -33,7 +33,7 @@ from planner.rules.rulebook import RuleBook
 
 @dataclass(frozen=True, slots=True)
 class ContestSums:
-    """A set against its rules. ``verdict`` is None where no time limit is on record.
+    """A set against its rules. ``verdict`` is None without a time limit, or until the cue.
 
     ``players`` are (instrument, asked for, there).
     """
@@ -155,7 +155,8 @@ def contest_sums(a_set: Set, slot: Slot, line_up: LineUp, rulebook: RuleBook) ->
     if not a_set.ruleset or slot.timetable is None:
         return None
     rules = find_ruleset(a_set.ruleset, rulebook)
-    verdict = judge_set(rules, slot.timetable, rulebook) if rules.has_window else None
+    can_be_judged = rules.has_window and not slot.timetable.is_open_ended
+    verdict = judge_set(rules, slot.timetable, rulebook) if can_be_judged else None
     counted = on_the_clock(rules, slot.timetable)
     players = tuple((one, needed, line_up.count(one)) for one, needed in rules.minimum.items())
     return ContestSums(rules, lengths_with_nerves(counted, rulebook), verdict, players)

@@ -150,3 +150,18 @@ def test_window_and_margins_stand_on_the_call_sheet(client: TestClient) -> None:
     assert "Set 1, RSPBA 2026, grade 2, medley: 4:00 to 6:00; as planned 5 min 52 s" in sheet
     assert "3 % slower 6 min 3 s, too long by 2.9 s" in sheet
     assert "Confirm with your own body's current rules." in sheet
+
+
+def test_a_set_that_lasts_until_the_cue_cannot_be_held_against_a_window(client: TestClient) -> None:
+    tune = an_outline(client, "Long", "march", "2/4", 120)
+    entries = [{"tune_key": tune, "tempo_bpm": 60, "times_through": 0}]
+    one = a_set(client, entries=entries, ruleset="rspba-2026-grade-2-medley")
+    event = an_event(client, one, setting={"occasion": "competition", "sort": "medley"})
+    assert "verdict" not in sums_of(client, event)[0]["contest"]["times"]["planned"]
+    (submitted,) = client.get(f"/api/events/{event}/sums").json()["submitted"]
+    assert submitted["is_ready"] is False
+    assert submitted["sets"][0]["problems"] == [
+        "it lasts until the cue, at least 4:08: it cannot be held against a window until its times "
+        "through are fixed."
+    ]
+    assert "<b>until the cue</b>" in client.get(f"/events/{event}").text
