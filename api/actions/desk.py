@@ -39,12 +39,16 @@ Agreed = Mapping[str, tuple[marks.Agreed, ...]]
 
 @dataclass(frozen=True, slots=True)
 class Shelf:
-    """The music and the rules that plans are made from, fetched."""
+    """The music and the rules that plans are made from, fetched.
+
+    No plan of a tune hangs on ``own_rulesets``, the contest rules that the band has added.
+    """
 
     tunes: Mapping[str, LibraryTune]
     rulebook: RuleBook
     own_rules: tuple[OwnRule, ...]
     drum_scores: Mapping[str, DrumScore]
+    own_rulesets: tuple[OwnRule, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)

@@ -11,16 +11,18 @@ from __future__ import annotations
 
 import hashlib
 import json
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
 from collections.abc import Set as AbstractSet
 from dataclasses import fields, is_dataclass, replace
 from typing import Any
 
+from api.actions.own_rulesets import ruleset_of
 from api.actions.planning import EventPlan
 from api.display.planned import PlannedEvent
 from api.storage.database import BandId, Database, Session
 from api.storage.prints import add_print, last_print
-from api.storage.records import Printed
+from api.storage.records import OwnRule, Printed
+from planner.event.rulesets import ruleset_name
 
 # Under which name is a version on paper kept, among the sheets that were printed?
 ANY_SHEET = "version"
@@ -31,8 +33,15 @@ def made_of(plan: EventPlan) -> str:
     kept = plan.kept.noun
     tunes = {key: tune.record for key, tune in plan.shelf.tunes.items()}
     event = replace(kept.event, version=0)
-    said = (event, kept.line_up, kept.answers, plan.sets, tunes, plan.shelf.own_rules, plan.choices)
+    rules = (*plan.shelf.own_rules, *_rulesets(plan))
+    said = (event, kept.line_up, kept.answers, plan.sets, tunes, rules, plan.choices)
     return hashlib.sha256(json.dumps(_plain(said)).encode()).hexdigest()
+
+
+def _rulesets(plan: EventPlan) -> Iterator[OwnRule]:
+    """The contest rules of the band's own that a set of the event is entered under."""
+    entered = {ruleset_name(each.ruleset) for each in plan.sets.values() if each.ruleset}
+    return (rule for rule in plan.shelf.own_rulesets if ruleset_of(rule).name in entered)
 
 
 def with_version_on_paper(

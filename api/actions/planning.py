@@ -25,6 +25,7 @@ from api.actions.desk import (
 from api.actions.drum_scores import drum_scores_of
 from api.actions.events import check_setting, one_event
 from api.actions.music import with_music
+from api.actions.own_rulesets import is_ruleset
 from api.actions.reading import LibraryTune
 from api.actions.rules import own_rules, with_own_rules
 from api.actions.tunes import one_tune
@@ -187,7 +188,8 @@ def _shelf(session: Session, band: BandId, tunes: Sequence[Kept[LibraryTune]]) -
     return Shelf(
         tunes={kept.noun.record.key: kept.noun for kept in tunes},
         rulebook=with_own_rules(own),
-        own_rules=tuple(kept.noun for kept in own),
+        own_rules=tuple(kept.noun for kept in own if not is_ruleset(kept.noun)),
+        own_rulesets=tuple(kept.noun for kept in own if is_ruleset(kept.noun)),
         drum_scores=drum_scores_of(session, band, [kept.noun.record for kept in tunes]),
     )
 

@@ -64,6 +64,24 @@ def test_a_change_of_what_paper_is_made_from_makes_a_newer_version(client, event
     assert version(client, event) > before
 
 
+def test_contest_rules_make_a_newer_version_only_where_a_set_is_entered_under_them(
+    client, event
+) -> None:
+    rules = {
+        "body": "Weir Valley", "year": 2027, "grade": "4", "element": "medley", "shortest": 10,
+        "longest": 60, "set_by": "Morna",
+    }  # fmt: skip
+    before = version(client, event)
+    own = client.post("/api/contest-rules/own", json=rules).json()
+    assert version(client, event) == before
+    change(client, "/api/sets/1", ruleset=own["name"])
+    entered = version(client, event)
+    assert entered > before
+    address = f"/api/contest-rules/own/{own['key']}"
+    client.put(address, json={**rules, "longest": 90}, headers=ANY).raise_for_status()
+    assert version(client, event) > entered
+
+
 def test_the_version_never_counts_down(client, event) -> None:
     seen = [version(client, event)]
     for name in ("Oats", "Barley", "Oats"):
