@@ -29,6 +29,9 @@ def divide_parts(tune: Tune, starts: Sequence[int]) -> Tune:
     """
     if not starts or tuple(starts) == part_starts(tune):
         return tune
+    if tune.order:
+        problem = "its file says in which order the parts are played"
+        raise RequestError("part_starts", problem, "leave the parts as they are written")
     _check_order(tune, starts)
     for start, part in zip(part_starts(tune), tune.parts, strict=True):
         _check_repeat(start, part, starts, sum(map(_count, tune.parts)))

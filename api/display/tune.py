@@ -97,7 +97,7 @@ def tune_view(
         length=_length(tune),
         tags=tuple(tag.words for tag in about.tags),
         music=music_view(tune) if tune else MusicView(),
-        parts=tuple(part_words(part) for part in tune.parts) if tune else (),
+        parts=(*map(part_words, tune.parts), *_order_words(tune)) if tune else (),
         movements=movement_views(movements),
         findings=tuple(finding_view(each) for each in (*findings, *facts.findings)),
         credits=_credits(about),
@@ -121,6 +121,12 @@ def _length(tune: Tune | None) -> str:
     bars = f"{counted(tune.bars_played, 'bar')} played once through"
     seconds = f", {length_words(tune.seconds(tune.tempo))}" if tune.tempo else ""
     return sentence_start(f"{bars}{seconds}.")
+
+
+def _order_words(tune: Tune) -> tuple[str, ...]:
+    """In which order the parts are played, where the file says another than the printed one."""
+    numbers = [str(turn.part) for turn in tune.order]
+    return (f"Played in the order part {', part '.join(numbers)}",) if numbers else ()
 
 
 def part_words(part: Part) -> str:

@@ -54,6 +54,7 @@ def _words_of(tune: Tune) -> dict[str, str]:
         "phrase-bars": str(tune.phrase_bars or ""),
         "line-bars": str(tune.line_bars or ""),
         "phrase-starts": _phrase_starts(tune),
+        "order": _order(tune),
         "origin": tune.credits.origin,
         "transcriber": tune.credits.transcriber,
         "notes": json.dumps(tune.credits.notes, ensure_ascii=False) if tune.credits.notes else "",
@@ -64,6 +65,13 @@ def _phrase_starts(tune: Tune) -> str:
     """First bars of the phrases set by hand, part by part: ``1,3,5/1,4``; empty when nobody did."""
     starts = tune.phrase_starts
     return "/".join(",".join(map(str, part)) for part in starts) if any(starts) else ""
+
+
+def _order(tune: Tune) -> str:
+    """The numbers of the parts in their turn, where that is not as printed and each is whole."""
+    whole = {part.number: part.passes for part in tune.parts}
+    is_whole = all(whole.get(turn.part) == turn.passes for turn in tune.order)
+    return " ".join(str(turn.part) for turn in tune.order) if is_whole else ""
 
 
 def _part_word(part: Part) -> str:

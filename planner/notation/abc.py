@@ -39,7 +39,7 @@ def _read_tune(lines: TuneLines, file_fields: Fields) -> ReadTune:
     body = BodyReader(header, remarks)
     _read_body(lines.lines[head:], body)
     parts, places, names = make_parts(body.finish(), remarks)
-    parts = with_part_order(parts, names, header.part_order, remarks)
+    parts, order = with_part_order(parts, names, header.part_order, remarks)
     tune = Tune(
         title=header.title,
         metre=_first_metre(parts, header),
@@ -51,6 +51,7 @@ def _read_tune(lines: TuneLines, file_fields: Fields) -> ReadTune:
         key=header.key.text,
         phrase_bars=_count(header.directives.get("phrase-bars")),
         line_bars=_count(header.directives.get("line-bars")),
+        order=order,
         phrase_starts=own_phrase_starts(header.directives.get("phrase-starts", ""), parts),
     )
     findings: tuple[Finding, ...] = remarks.findings(places)

@@ -29,6 +29,7 @@ from planner.notation.own_fields import (
     own_count,
     own_credits,
     own_metre,
+    own_order,
     own_parts,
     own_phrase_starts,
     own_tempo,
@@ -281,6 +282,7 @@ def _tune(
         key=own.get("key") or ("HP" if is_ours else _KEY_NAMES.get(sharps or 0, "HP")),
         phrase_bars=own_count(own, "phrase-bars"),
         line_bars=own_count(own, "line-bars"),
+        order=own_order(own.get("order", ""), parts),
         phrase_starts=own_phrase_starts(own.get("phrase-starts", ""), parts),
     )
 

@@ -15,11 +15,12 @@ from fractions import Fraction
 from itertools import groupby
 
 from planner.music.tempo import Metre, Tempo
-from planner.music.tune import Bar, Credits, Note, Part, phrases_fit
+from planner.music.tune import Bar, Credits, Note, Part, Turn, phrases_fit
 from planner.notation.abc_values import read_metre
 from planner.notation.written import WrittenBar, WrittenNote
 from planner.notation.xml_head import XmlHead
 
+MOST_TURNS = 200
 _BAR = re.compile(r"p(\d{1,4})b(\d{1,4})e(\d{1,2})")
 _SPLIT = re.compile(r"(p\d{1,4}b\d{1,4}e\d{1,2})n(\d{1,4})=(\d{1,2})")
 
@@ -72,6 +73,15 @@ def own_count(own: dict[str, str], name: str) -> int | None:
     """A number of bars, or None."""
     text = own.get(name, "")
     return int(text) if re.fullmatch(r"[1-9]\d{0,2}", text) else None
+
+
+def own_order(text: str, parts: Sequence[Part]) -> tuple[Turn, ...]:
+    """The turns of whole parts; none where a part is not there."""
+    whole = {str(part.number): part.passes for part in parts}
+    words = text.split()
+    if len(words) > MOST_TURNS or any(word not in whole for word in words):
+        return ()
+    return tuple(Turn(int(word), whole[word]) for word in words)
 
 
 def own_phrase_starts(text: str, parts: Sequence[Part]) -> tuple[tuple[int, ...], ...]:

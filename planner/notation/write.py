@@ -9,10 +9,12 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from fractions import Fraction
+from string import ascii_uppercase
 
 from planner.music.scale import Pitch
 from planner.music.tune import Bar, Note, Part, Tune
 from planner.notation.abc_keys import read_key
+from planner.notation.abc_part_order import MOST_LETTERS
 from planner.notation.abc_text import encoded_text
 from planner.notation.idioms import idiom_of, reel_idiom
 
@@ -43,11 +45,27 @@ def _head(tune: Tune, number: int, unit: Fraction) -> Iterator[str]:
         if text:
             yield f"{letter}:{_field_text(text)}"
     yield from _directives(tune)
+    if has_written_order(tune):
+        yield f"P:{''.join(_letter(turn.part) for turn in tune.order)}"
     yield f"M:{tune.metre}"
     yield f"L:{unit / 4}"
     if tune.tempo is not None:
         yield f"Q:{tune.metre.beat_length / 4}={tune.tempo.bpm!r}".removesuffix(".0")
     yield f"K:{tune.key}"
+
+
+def has_written_order(tune: Tune) -> bool:
+    """True where the order of the parts is one that files can say: whole parts, not too many."""
+    whole = {part.number: part.passes for part in tune.parts}
+    return (
+        0 < len(tune.order) <= MOST_LETTERS
+        and len(tune.parts) <= len(ascii_uppercase)
+        and all(whole.get(turn.part) == turn.passes for turn in tune.order)
+    )
+
+
+def _letter(part: int) -> str:
+    return ascii_uppercase[part - 1]
 
 
 def _field_text(text: str) -> str:
@@ -71,14 +89,15 @@ def _directives(tune: Tune) -> Iterator[str]:
 
 def _body(tune: Tune, unit: Fraction, signature: dict[str, int]) -> list[str]:
     lines: list[str] = []
-    metre = tune.metre
+    metre, is_named = tune.metre, has_written_order(tune)
     for part in tune.parts:
         for index, bar in enumerate(part.bars):
             if bar.starts_line or not lines:
                 lines.append("")
             change = f"[M:{bar.metre}]" if bar.metre != metre else ""
             metre = bar.metre
-            words = [_before(part, index), change, _bar_text(bar, unit, signature)]
+            name = f"[P:{_letter(part.number)}]" if is_named and index == 0 else ""
+            words = [name, _before(part, index), change, _bar_text(bar, unit, signature)]
             words.append(_after(tune, part, index))
             lines[-1] = " ".join(filter(None, [lines[-1], *words]))
     return lines

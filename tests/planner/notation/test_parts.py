@@ -4,6 +4,7 @@ import pytest
 
 from planner.notation.abc import read_abc
 from planner.notation.check import check_tune
+from planner.notation.write import write_abc
 from tests.builders import tune
 
 
@@ -138,7 +139,37 @@ def test_an_order_of_parts_that_repeats_them_in_place_becomes_times_played(order
     assert [part.times for part in built.parts] == times
 
 
-def test_any_other_order_of_parts_is_left_out_with_a_finding():
-    read = read_abc("X:1\nT:x\nM:2/4\nL:1/8\nP:ABA\nK:HP\nP:A\nA4 |\nP:B\nB4 |]")[0]
-    assert [part.times for part in read.tune.parts] == [1, 1]
+THREE = "X:1\nT:x\nM:2/4\nL:1/8\nP:{}\nK:HP\nP:A\n{}\nP:B\nB4 |\nP:C\nc4 |]"
+
+
+@pytest.mark.parametrize(
+    ("order", "first", "turns"),
+    [
+        ("ABCA", "A4 ||", [(1, (1,)), (2, (1,)), (3, (1,)), (1, (1,))]),
+        ("ACB", "A4 ||", [(1, (1,)), (3, (1,)), (2, (1,))]),
+        ("AABAC", "A4 ||", [(1, (1,)), (1, (1,)), (2, (1,)), (1, (1,)), (3, (1,))]),
+        ("(AB)2C", "A4 ||", [(1, (1,)), (2, (1,)), (1, (1,)), (2, (1,)), (3, (1,))]),
+        ("ABCA", "|: A4 :|", [(1, (1, 2)), (2, (1,)), (3, (1,)), (1, (1, 2))]),
+        ("AABCAA", "|: A4 :|", [(1, (1, 2)), (2, (1,)), (3, (1,)), (1, (1, 2))]),
+    ],
+)
+def test_any_other_order_of_parts_gives_each_its_turns(order, first, turns):
+    # 3.1.9: the order of the head, by the letters that stand before the parts
+    (read,) = read_abc(THREE.format(order, first))
+    assert [(turn.part, turn.passes) for turn in read.tune.order] == turns
     assert "part_order" in {one.code for one in read.findings}
+    assert read_abc(write_abc(read.tune))[0].tune == read.tune
+
+
+@pytest.mark.parametrize(("order", "first"), [("ABXA", "A4 ||"), ("AAABCA", "|: A4 :|")])
+def test_an_order_that_names_no_part_or_fights_the_repeats_is_left_out(order, first):
+    (read,) = read_abc(THREE.format(order, first))
+    assert read.tune.order == ()
+    found = {one.code: one.text for one in read.findings}
+    assert "is left out; parts are played as printed" in found["part_order"]
+
+
+def test_an_order_that_says_what_the_repeat_signs_say_needs_no_word():
+    (read,) = read_abc(THREE.format("AABC", "|: A4 :|"))
+    assert (read.tune.order, [part.times for part in read.tune.parts]) == ((), [2, 1, 1])
+    assert "part_order" not in {one.code for one in read.findings}
