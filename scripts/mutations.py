@@ -13,6 +13,7 @@ import random
 import re
 import zipfile
 from collections.abc import Callable
+from dataclasses import replace
 from pathlib import Path
 
 from planner.engraving.score import write_musicxml
@@ -82,7 +83,10 @@ _ODD = [
 
 
 def seeds() -> list[bytes]:
-    """Sound files: each demo tune as ABC, some as MusicXML and compressed, and a MIDI file."""
+    """Sound files: each demo tune as ABC, some as MusicXML and compressed, and a MIDI file.
+
+    One score has a second pipe voice.
+    """
     from planner.notation.imported import write_midi  # noqa: PLC0415 - starts a process
 
     songs = [path.read_bytes() for path in sorted(TUNES.glob("*.abc"))]
@@ -90,6 +94,8 @@ def seeds() -> list[bytes]:
         write_musicxml(read_tune(path.name, path.read_bytes()).tune).encode()
         for path in sorted(TUNES.glob("*.abc"))[::5]
     ]
+    first = read_tune("first.abc", songs[0]).tune
+    scores.append(write_musicxml(replace(first, harmonies=(first.parts,))).encode())
     midi = write_midi([Sound(69, 0.0, 400.0), Sound(71, 400.0, 800.0)])
     return [*songs, *scores, zipped(scores[0]), midi]
 
