@@ -116,6 +116,24 @@ def test_a_title_that_looks_like_markup_is_printed_as_text() -> None:
     assert HOSTILE_TITLE in words(set_cards_pdf((set_card(card_tune(title=HOSTILE_TITLE)),)))
 
 
+@pytest.mark.parametrize(
+    "title", ["Łukasz Żółć", "Seán’s Reel", "Дмитрий", "Αθηνά", "Nguyễn Thị Ánh"]
+)
+def test_names_of_latin_greek_and_cyrillic_letters_are_set_in_the_shipped_type(title) -> None:
+    made = set_cards_pdf((set_card(card_tune(title=title)),))
+    assert title in words(made)
+    assert all(letter.font.split("+")[-1].startswith("Pacestick") for letter in letters(made))
+
+
+def test_a_letter_that_no_font_has_is_a_box_and_never_blank(caplog) -> None:
+    boxed, blank = (
+        dark_pixels(set_cards_pdf((set_card(card_tune(title=title)),)), (0, 0, 105, 148))
+        for title in ("\U0001f6d9" * 8, "")
+    )
+    assert boxed > blank + 100
+    caplog.clear()
+
+
 def test_a_card_is_black_on_white_only() -> None:
     shades = picture_of(set_cards_pdf((set_card(),)), dpi=50)
     assert shades.getpixel((1, 1)) == 255
