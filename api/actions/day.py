@@ -12,7 +12,7 @@ from datetime import datetime, time, timedelta
 
 from api.actions.changes import SOME_CHANGE, Change
 from api.actions.events import check_event, check_line_up, one_event
-from api.actions.timed import timed_event
+from api.actions.timed import TimedEvent, timed_event, timetable_of
 from api.storage import changes as stored_changes
 from api.storage import events as stored
 from api.storage.convert_event import Pairs
@@ -55,6 +55,7 @@ def change_event(
         lambda: stored.change_event(
             session, band, number, seen, planned, change.words, is_typing=change.is_typing
         ),
+        is_typing=change.is_typing,
     )
 
 
@@ -173,31 +174,50 @@ def undo_order(session: Session, band: BandId, number: int, seen: int | None) ->
     Raises:
         NotFoundError, StaleError: the event is gone, or changed since it was seen.
     """
-    before = _day(session, band, number)
+    before = _day(timed_event(session, band, number))
     changed = stored.undo_order(session, band, number, seen)
     if changed is not None:
-        said = changes_of_day(before, _day(session, band, number))
+        said = changes_of_day(before, _day(timed_event(session, band, number)))
         stored_changes.add_change(session, band, number, changed.version, said)
     session.commit()
     return changed is not None
 
 
 def _told(
-    session: Session, band: BandId, number: int, change: Callable[[], Kept[EventRecord]]
+    session: Session,
+    band: BandId,
+    number: int,
+    change: Callable[[], Kept[EventRecord]],
+    *,
+    is_typing: bool = False,
 ) -> Kept[EventRecord]:
-    before = _day(session, band, number)
+    before = timed_event(session, band, number)
+    day, version = _day(before), before.kept.version
+    typed_from = stored.order_before_typing(session, number, version) if is_typing else None
     changed = change()
-    said = changes_of_day(before, _day(session, band, number))
+    if typed_from is not None:
+        day = _day_with(before, typed_from)
+        stored_changes.drop_change(session, band, number, version)
+    said = changes_of_day(day, _day(timed_event(session, band, number)))
     stored_changes.add_change(session, band, number, changed.version, said)
     session.commit()
     return changed
 
 
-def _day(session: Session, band: BandId, number: int) -> Day:
+def _day(timed: TimedEvent) -> Day:
     """The event as it stands; without times where a tune has no music to reckon with."""
-    timed = timed_event(session, band, number)
     record = timed.kept.noun
     return Day(record.event, timed.timetable, record.line_up, timed.titles)
+
+
+def _day_with(timed: TimedEvent, items: tuple[Item, ...]) -> Day:
+    """The event as it stood before somebody began to type in its running order."""
+    day = _day(timed)
+    event = replace(day.event, items=items)
+    try:
+        return replace(day, event=event, timetable=timetable_of(timed, event))
+    except RequestError:
+        return replace(day, event=event, timetable=None)
 
 
 def _moved(at: time | None, minutes: int) -> time | None:

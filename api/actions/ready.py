@@ -111,7 +111,8 @@ def who_is_out(plan: EventPlan) -> tuple[Finding, ...]:
     ]
     if not said:
         return ()
-    more = f" and {len(said) - MOST_NAMED} more are out" if len(said) > MOST_NAMED else ""
+    others = len(said) - MOST_NAMED
+    more = f"; {others} more {'is' if others == 1 else 'are'} out" if others > 0 else ""
     text = f"{', '.join(said[:MOST_NAMED])}{more}."
     return (Finding("players_out", text, gravity=Gravity.NOTE),)
 

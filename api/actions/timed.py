@@ -6,7 +6,7 @@ What is put in order has to answer at once, so only the music is read, and nothi
 from __future__ import annotations
 
 from collections.abc import Collection, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from itertools import pairwise
 
 from api.actions.events import one_event
@@ -19,7 +19,7 @@ from api.storage.database import BandId, Session
 from api.storage.records import EventRecord, Kept
 from planner.errors import RequestError
 from planner.event.checks import check_event
-from planner.event.event import Entry, Set
+from planner.event.event import Entry, Event, Set
 from planner.event.joins import Join, Neighbour, judge_join, neighbour
 from planner.event.played_parts import as_played
 from planner.event.street import StreetSums, street_sums
@@ -71,10 +71,18 @@ def timed_event(
     }
     timed = TimedEvent(kept, sets, music, rulebook_of(session, band), None)
     try:
-        timetable = time_event(kept.noun.event, sets, timed.tunes, timed.rules)
+        return replace(timed, timetable=timetable_of(timed, kept.noun.event))
     except RequestError as error:
-        return TimedEvent(kept, sets, music, timed.rules, None, str(error))
-    return TimedEvent(kept, sets, music, timed.rules, timetable)
+        return replace(timed, problem=str(error))
+
+
+def timetable_of(timed: TimedEvent, event: Event) -> EventTimetable:
+    """The times of an event with the same sets as one that is timed.
+
+    Raises:
+        RequestError: an item cannot be reckoned with.
+    """
+    return time_event(event, timed.sets, timed.tunes, timed.rules)
 
 
 def findings_of(timed: TimedEvent) -> tuple[Finding, ...]:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from sqlmodel import Session, col, select
+from sqlmodel import Session, col, delete, select
 
 from api.storage.database import BandId
 from api.storage.event_tables import ChangeRow
@@ -17,6 +17,17 @@ def add_change(
     """Keep what a change changed."""
     session.add(ChangeRow(band_id=band, event_id=event, event_version=version, said=list(said)))
     session.flush()
+
+
+def drop_change(session: Session, band: BandId, event: int, version: int) -> None:
+    """Forget what the change to this version changed: it has gone on."""
+    session.execute(
+        delete(ChangeRow).where(
+            col(ChangeRow.band_id) == band,
+            col(ChangeRow.event_id) == event,
+            col(ChangeRow.event_version) == version,
+        )
+    )
 
 
 def changes_of_event(

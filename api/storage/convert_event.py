@@ -63,7 +63,7 @@ def event(row: EventRow) -> Event:
         setting=_setting(row),
         day=row.day,
         clock=Clock(row.meet, row.tune_up, row.step_off, row.end),
-        items=tuple(_item(item) for item in row.items),
+        items=tuple(planned_item(item) for item in row.items),
         route=_route(row),
         arrangements=_arrangements(row),
         version=row.version,
@@ -82,7 +82,8 @@ def _setting(row: EventRow) -> Setting:
     )
 
 
-def _item(row: ItemRow) -> Item:
+def planned_item(row: ItemRow) -> Item:
+    """One item of the running order."""
     set_key = "" if row.set_id is None else str(row.set_id)
     return Item(set_key, row.text, row.seconds, row.gap_after_s, row.start)
 

@@ -12,9 +12,11 @@ from typing import Any
 
 from sqlmodel import Session, col, delete, select
 
+from api.storage.convert_event import planned_item
 from api.storage.event_tables import EarlierRow, EventRow, ItemRow
 from api.storage.row import Row, now
 from api.storage.tables import EntryRow, SetRow, TuneRow
+from planner.event.event import Item
 
 MOST_KEPT = 50
 """How many changes of one set or running order can be undone?"""
@@ -28,13 +30,30 @@ def keep_set(session: Session, row: SetRow, what: str, *, is_typing: bool = Fals
     """Keep how a set stands, before ``what`` changes it; typing on in one place is one change."""
     entries = [_columns(each, OF_A_SET) for each in row.entries]
     state = {"what": what, "own": _columns(row), "entries": entries}
-    _keep(session, EarlierRow(band_id=row.band_id, set_id=row.row_id, state=state), is_typing)
+    kept = EarlierRow(band_id=row.band_id, set_id=row.row_id, state=state)
+    _keep(session, kept, row.version, is_typing)
 
 
 def keep_order(session: Session, row: EventRow, what: str, *, is_typing: bool = False) -> None:
     """Keep how the running order of an event stands, before ``what`` changes it."""
     state = {"what": what, "items": [_columns(each) for each in row.items]}
-    _keep(session, EarlierRow(band_id=row.band_id, event_id=row.row_id, state=state), is_typing)
+    kept = EarlierRow(band_id=row.band_id, event_id=row.row_id, state=state)
+    _keep(session, kept, row.version, is_typing)
+
+
+def order_before_typing(session: Session, number: int, version: int) -> tuple[Item, ...] | None:
+    """How a running order stood before somebody began to type; None unless they still do.
+
+    ``version`` is the present one of the event: any other change since ends the typing.
+    """
+    found = session.exec(_newest_first(EventRow, number).limit(1)).first()
+    if found is None or not found.state.get("is_typing") or not _goes_on(found, version):
+        return None
+    rows = (
+        ItemRow(band_id=found.band_id, **_in_place(i, p))
+        for p, i in enumerate(found.state["items"])
+    )
+    return tuple(planned_item(row) for row in rows)
 
 
 def last_change(session: Session, kind: type[SetRow | EventRow], number: int) -> str | None:
@@ -76,20 +95,27 @@ def put_back_order(session: Session, row: EventRow) -> bool:
     return True
 
 
-def _keep(session: Session, earlier: EarlierRow, is_typing: bool) -> None:
+def _keep(session: Session, earlier: EarlierRow, version: int, is_typing: bool) -> None:
     kind: type[SetRow | EventRow] = SetRow if earlier.set_id else EventRow
     asked = _newest_first(kind, earlier.set_id or earlier.event_id or 0)
     present = session.exec(asked).all()
-    if is_typing and present and _is_same_change(present[0], earlier):
+    last = present[0] if present else None
+    made = {"until": version + 1, "is_typing": is_typing}
+    is_same = last is not None and last.state["what"] == earlier.state["what"]
+    if last is not None and is_typing and is_same and _goes_on(last, version):
+        last.state = {**last.state, **made}
+        session.add(last)
         return
     _drop(session, present[MOST_KEPT - 1 :])
+    earlier.state = {**earlier.state, **made}
     session.add(earlier)
 
 
-def _is_same_change(before: EarlierRow, after: EarlierRow) -> bool:
+def _goes_on(before: EarlierRow, version: int) -> bool:
+    """True while nothing else has changed since, and not long after."""
     kept_at: datetime = before.kept_at
     age = now() - (kept_at if kept_at.tzinfo else kept_at.replace(tzinfo=now().tzinfo))
-    return before.state["what"] == after.state["what"] and age < ONE_CHANGE
+    return before.state.get("until") == version and age < ONE_CHANGE
 
 
 def _drop(session: Session, rows: Sequence[EarlierRow]) -> None:

@@ -18,7 +18,7 @@ from api.storage.event_tables import EventRow, LineUpRow
 from api.storage.records import Answer, EventRecord, Kept
 from api.storage.rows import find_row, row_to_change
 from api.storage.tables import PersonRow
-from planner.event.event import Event
+from planner.event.event import Event, Item
 
 ITEMS: Any = EventRow.items
 LINE_UP: Any = EventRow.line_up
@@ -110,6 +110,11 @@ def undo_order(
     """
     row = row_to_change(session, EventRow, band, number, seen, *WITH_EVERYTHING)
     return _changed(session, row) if earlier.put_back_order(session, row) else None
+
+
+def order_before_typing(session: Session, number: int, version: int) -> tuple[Item, ...] | None:
+    """How a running order stood before somebody began to type; None unless they still do."""
+    return earlier.order_before_typing(session, number, version)
 
 
 def last_change(session: Session, number: int) -> str | None:

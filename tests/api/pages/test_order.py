@@ -195,3 +195,29 @@ def test_a_set_that_is_added_is_named_also_where_something_else_is_wrong(
     assert page.status_code == 422
     assert names(page.text)[-1] == "4 Set 4"
     assert "Undo adding “Set 4”" in html.unescape(press(client, f"add {other}").text)
+
+
+def told(client: TestClient) -> list[Any]:
+    return list(client.get("/api/events/1/changes").json())
+
+
+def test_typing_on_is_told_as_one_change_from_where_it_began(client: TestClient) -> None:
+    three_sets(client, clock={"step_off": "14:00"})
+    for rest in ("6", "60", "600"):
+        press(client, "", **{"items.0.gap_after_s": rest})
+    (only,) = told(client)
+    # 28.6 s of the first set, then the rest: at 14:00:28 and now at 14:10:28, seconds that are over
+    assert [said for said in only["said"] if "Set 2" in said] == [
+        "Set 2 starts at 14:10:28, was 14:00:28."
+    ]
+    assert only["version"] == 4
+
+
+def test_another_change_in_between_ends_the_typing(client: TestClient) -> None:
+    three_sets(client, clock={"step_off": "14:00"})
+    press(client, "", **{"items.0.gap_after_s": "60"})
+    client.post("/api/events/1/day", json={"move_minutes": 10}, headers={"If-Match": "*"})
+    press(client, "", **{"items.0.gap_after_s": "120"})
+    assert len(told(client)) == 3
+    press(client, "undo")
+    assert items(client)[0]["gap_after_s"] == 60
