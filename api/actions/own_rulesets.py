@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import json
 from collections.abc import Iterator
+from functools import lru_cache
 
 from api.storage.own_rules import RULESET
 from api.storage.records import OwnRule
@@ -24,7 +25,13 @@ def as_stored(ruleset: OwnRuleset, set_by: str) -> OwnRule:
 
 def ruleset_of(rule: OwnRule) -> OwnRuleset:
     """A rule set from what the library keeps."""
-    return read_ruleset(json.loads(str(rule.value)))
+    return _read(str(rule.value))
+
+
+@lru_cache(maxsize=256)
+def _read(text: str) -> OwnRuleset:
+    # Every page that asks the rule book reads all of them.
+    return read_ruleset(json.loads(text))
 
 
 def rules_of(rule: OwnRule) -> Iterator[Quantity]:

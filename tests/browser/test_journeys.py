@@ -75,3 +75,32 @@ def test_two_who_change_the_same_event_lose_nothing(service: str, look: Look) ->
     assert other.get_by_label("Dress").input_value() == "Waistcoats"
     other.get_by_role("button", name="Save the event").click()
     other.get_by_text("Waistcoats").wait_for()
+
+
+@pytest.mark.parametrize("scripts", [True, False], ids=["scripts", "no scripts"])
+def test_a_band_adds_contest_rules_of_its_own_and_finds_them_at_a_set(
+    empty_service: str, look: Look, scripts: bool
+) -> None:
+    page = look(f"{empty_service}/rules/contests/new", "laptop", scripts=scripts).page
+    body = f"Weir Valley {'moving' if scripts else 'still'}"
+    said = {
+        "Body": body,
+        "Year": "2027",
+        "Grade": "4",
+        "What is played": "medley",
+        "Who adds it": "Morna",
+    }
+    for label, text in {**said, "Shortest": "6:00", "Longest": "4:00"}.items():
+        page.get_by_label(label, exact=True).fill(text)
+    page.get_by_role("button", name="Add these rules").click()
+    page.get_by_role("heading", name="Not saved yet").wait_for()
+    assert page.get_by_label("Body").input_value() == body
+    page.get_by_label("Shortest").fill("2:00")
+    page.get_by_role("button", name="Add these rules").click()
+    page.get_by_role("link", name=f"{body} 2027, 4, medley").wait_for()
+    assert "2:00 to 4:00" in page.content()
+    page.goto(f"{empty_service}/sets/new")
+    page.get_by_text("Played for a dance, or entered at a contest").click()
+    page.get_by_label("Contest rules").select_option(
+        label=f"our own: {body} 2027, 4, medley (2:00 to 4:00)"
+    )
