@@ -93,7 +93,6 @@ class _Scan:
         self.parser = expat.ParserCreate()
         self.parser.StartElementHandler = self._start
         self.parser.EndElementHandler = self._end
-        self.parser.CharacterDataHandler = self._text
         self.parser.EntityDeclHandler = self._refuse_entity
         self._name = name
         self._depth = self._count = self._length = 0
@@ -109,10 +108,13 @@ class _Scan:
         if self._depth > DEEPEST or self._count > MOST_ELEMENTS:
             raise self._refused("the XML is too deep or too large to be a tune")
         self.head.measures += local == "measure"
-        self.head.metre = self.head.metre or _mei_metre(attributes)
+        if self.head.kind is Format.MEI and not self.head.metre:
+            self.head.metre = _mei_metre(attributes)
         if local in _KEPT or local in _LARGEST:
             self._key = f"{local} {_mark(local, attributes)}".strip()
             self._words = []
+            # Most text is white space between elements: the parser is asked for it only here.
+            self.parser.CharacterDataHandler = self._text
 
     def _set_kind(self, root: str) -> None:
         kind = _ROOTS.get(root)
@@ -135,6 +137,7 @@ class _Scan:
         self._depth -= 1
         if not self._key or element.rpartition(":")[2] != self._key.split(" ")[0]:
             return
+        self.parser.CharacterDataHandler = None
         text = "".join(self._words).strip()
         if self._key in _LARGEST:
             self._check_number(text)
