@@ -6,7 +6,7 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
 from datetime import date
 
-from api.display.event import what_is_not_ready
+from api.display.not_ready import what_is_not_ready
 from api.display.planned import PlannedEvent, setting_words
 from api.display.planned_tune import FindingView
 from api.display.words import clock_words, day_words, sentence_start
