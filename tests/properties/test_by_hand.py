@@ -123,3 +123,42 @@ def test_taken_back_the_plan_is_as_it_was(where):
         before = plan_marks(ground)
         plan_marks(ground, Choices(by_hand=said))
         assert plan_marks(ground) == before, tune
+
+
+@EVERYWHERE
+def test_what_the_planner_adds_stands_apart_from_what_was_set(where):
+    """The planner fills the rest and crowds nobody: one mark in a phrase, two beats apart."""
+    for tune, _, plan in plans_by_hand(where):
+        for mark in plan.marks:
+            if mark.by_hand:
+                continue
+            here = mark.place.address
+            for other in plan.marks:
+                there = other.place.address
+                apart = here.ending and there.ending and here.ending != there.ending
+                if other is mark or here.part != there.part or apart:
+                    continue
+                beats = (there.bar - here.bar) * tune.metre.beats_per_bar + there.beat - here.beat
+                assert abs(beats) >= 2, tune
+                assert (here.bar - 1) // 2 != (there.bar - 1) // 2, tune
+
+
+@EVERYWHERE
+def test_marks_by_hand_count_against_the_budget(where):
+    """Where people have used a line up, the planner adds no other figure to it."""
+    for tune, _, plan in plans_by_hand(where):
+        figures = plan.analysis.figures
+        index_of = {note.place: note.index for note in plan.analysis.notes}
+        for ending in (1, 2):
+            lines = {}
+            for mark in plan.marks:
+                at = mark.place.address
+                if at.ending in (0, ending):
+                    line = lines.setdefault(
+                        (at.part, (at.bar - 1) // 4), {True: set(), False: set()}
+                    )
+                    line[mark.by_hand].add(figures[index_of[mark.place]])
+            for by_people in lines.values():
+                added = by_people[False] - by_people[True]
+                together = by_people[False] | by_people[True]
+                assert not added or len(together) <= plan.licence.marks_per_line, tune
