@@ -13,12 +13,12 @@ from typing import Annotated, Any
 
 import typer
 
-from api.cli_rules import contest_rulebook
+from api.cli_rules import contest_rulebook, nerves_document, nerves_words
 from api.display.dances import dance_document
 from api.display.rulesets import ruleset_row
 from planner.errors import RequestError
 from planner.event.amounts import minutes_and_seconds, plain
-from planner.event.contest import judge_time
+from planner.event.contest import judge_time, with_nerves
 from planner.event.dance import (
     Dance,
     DanceLength,
@@ -158,6 +158,7 @@ def contest_command(
     if seconds is None:
         raise RequestError("seconds", "are missing", "give --seconds, the time played")
     got = judge_time(rules, seconds)
+    nervous = with_nerves(rules, seconds, rulebook)
     answer = {
         "ruleset": rules.name,
         "verdict": got.verdict.value,
@@ -167,8 +168,13 @@ def contest_command(
         "source": got.source,
         "since": got.since,
         "note": got.confirm,
+        "sets": rules.sets,
+        "clock_from": rules.clock_from.value,
+        **nerves_document(nervous),
     }
-    text = f"{got.text}\n{got.source} (since {got.since}). {got.confirm}"
+    text = "\n".join(
+        (got.text, nerves_words(nervous), f"{got.source} (since {got.since}). {got.confirm}")
+    )
     _say(answer, text, as_json)
 
 

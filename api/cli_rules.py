@@ -2,16 +2,22 @@
 
 from __future__ import annotations
 
+from fractions import Fraction
 from pathlib import Path
+from typing import Any
 
 from api.actions.rules import rulebook_of
 from api.settings import Settings
 from api.storage.library import open_library
 from planner.errors import RequestError
+from planner.event.amounts import minutes_and_seconds, plain
+from planner.event.contest import TimeVerdict
 from planner.event.own_rulesets import check_names, read_rulesets
 from planner.event.rulesets import all_rulesets
 from planner.rules.load import load_rulebook
 from planner.rules.rulebook import RuleBook
+
+Nervous = tuple[tuple[Fraction, TimeVerdict], tuple[Fraction, TimeVerdict]]
 
 
 def contest_rulebook(file: Path | None, data: Path | None) -> RuleBook:
@@ -27,6 +33,28 @@ def contest_rulebook(file: Path | None, data: Path | None) -> RuleBook:
     check_names(rulesets, (rules.name for rules in all_rulesets(book)))
     added = (rule for each in rulesets for rule in each.rules(file.name, ""))
     return book.with_own({rule.key: rule for rule in added})
+
+
+def nerves_document(nervous: Nervous) -> dict[str, Any]:
+    """The time at the tempos that nerves may bring, each with its verdict."""
+    return {
+        name: {
+            "seconds": round(float(seconds), 3),
+            "verdict": judged.verdict.value,
+            "margin_seconds": round(judged.margin_seconds, 3),
+        }
+        for name, (seconds, judged) in zip(("slower", "quicker"), nervous, strict=True)
+    }
+
+
+def nerves_words(nervous: Nervous) -> str:
+    """The same in one line."""
+    said = (
+        f"{name} it lasts {minutes_and_seconds(seconds)}: {judged.verdict} by "
+        f"{plain(round(abs(judged.margin_seconds), 1))} s"
+        for name, (seconds, judged) in zip(("With nerves slower", "quicker"), nervous, strict=True)
+    )
+    return f"{'; '.join(said)}."
 
 
 def _book_of_library(data: Path) -> RuleBook:

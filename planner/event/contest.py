@@ -23,6 +23,9 @@ from planner.rules.rulebook import RuleBook
 CONFIRM = "Confirm with your own body's current rules."
 
 
+SECONDS = "the time played in seconds, such as 345"
+
+
 class Verdict(StrEnum):
     """Where a time lies against the window."""
 
@@ -64,7 +67,7 @@ def judge_time(rules: RuleSet, seconds: float | Fraction) -> TimeVerdict:
     """
     if rules.shortest_s is None or rules.longest_s is None:
         raise RequestError("ruleset", f"{rules.name} has no time limit on record", "choose another")
-    time = not_negative("seconds", seconds, "the time played in seconds, such as 345")
+    time = not_negative("seconds", seconds, SECONDS)
     margin = min(time - rules.shortest_s, rules.longest_s - time)
     is_under = time < rules.shortest_s
     outside = Verdict.UNDER if is_under else Verdict.OVER
@@ -72,6 +75,20 @@ def judge_time(rules: RuleSet, seconds: float | Fraction) -> TimeVerdict:
     return TimeVerdict(
         verdict, float(margin), _sentence(rules, verdict, margin), rules.source, rules.since
     )
+
+
+def with_nerves(
+    rules: RuleSet, seconds: float, rulebook: RuleBook
+) -> tuple[tuple[Fraction, TimeVerdict], tuple[Fraction, TimeVerdict]]:
+    """A time played without silences at the tempos that nerves may bring: slower, then quicker.
+
+    Raises:
+        RequestError: as ``judge_time``.
+    """
+    share = Fraction(str(rulebook.number("drill.tempo.nerves")))
+    time = not_negative("seconds", seconds, SECONDS)
+    slower, quicker = time / (1 - share), time / (1 + share)
+    return (slower, judge_time(rules, slower)), (quicker, judge_time(rules, quicker))
 
 
 def on_the_clock(rules: RuleSet, timetable: SetTimetable) -> SetTimetable:

@@ -191,6 +191,16 @@ longest = "5:00"
 OURS = "weir-valley-2027-grade-4-medley"
 
 
+def test_contest_says_what_nerves_may_do_to_the_time():
+    # 352 s of playing last 362.9 s at 3 % slower, 341.7 s at 3 % quicker; the window ends at 360 s
+    got = answer("contest rspba-2026-grade-2-medley --seconds 352")
+    assert (got["slower"]["seconds"], got["slower"]["verdict"]) == (362.887, "over")
+    assert (got["quicker"]["seconds"], got["quicker"]["verdict"]) == (341.748, "ok")
+    assert (got["sets"], got["clock_from"]) == (1, "first roll")
+    text = run("contest rspba-2026-grade-2-medley --seconds 352").stdout
+    assert "With nerves slower it lasts 6:03: over by 2.9 s; quicker it lasts 5:42: ok by" in text
+
+
 def test_rules_of_a_file_judge_a_time(tmp_path):
     file = tmp_path / "ours.toml"
     file.write_text(RULES, encoding="utf-8")
