@@ -42,7 +42,7 @@ class NoteHereView:
     """One note: ``place`` is ``1/3/0/2``; ``hand`` is the number of what somebody set on it.
 
     ``chosen`` is the move that stands there by hand or by the planner, ``leave`` when somebody
-    forbade any, empty for none.
+    forbade any, empty for none. ``size`` and ``set_by`` are as somebody wrote them.
     """
 
     note_id: str
@@ -52,6 +52,8 @@ class NoteHereView:
     hand: str
     chosen: str
     moves: tuple[MoveHereView, ...]
+    size: str = ""
+    set_by: str = ""
 
     def refusal(self, move: str) -> str:
         """Why this move cannot be set here by hand; empty when it can."""

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from typing import Annotated, Any
 
 from fastapi import Query
@@ -51,6 +52,8 @@ def tune_at_event(
     """
     view = _view(visit, number, tune, note, on)
     values = {"note": (note,), "on": (on or view.kind,)}
+    if view.note:
+        values |= {"ms": (view.note.size,), "set_by": (view.note.set_by,)}
     return visit.show(PAGE, view=view, form=FormView(view.address, values))
 
 
@@ -159,7 +162,11 @@ def _note(
     words = [w for w in by_hand if (w.part, w.bar, w.ending, w.index) == (part, bar, ending, index)]
     number = str(words[-1].number) if words else ""
     will = (words[-1].move or LEAVE) if words else ""
-    return note_here_view(found.plan, place, answers, number, will)
+    view = note_here_view(found.plan, place, answers, number, will)
+    if not words:
+        return view
+    size = "" if words[-1].ms is None else f"{words[-1].ms:g}"
+    return replace(view, size=size, set_by=words[-1].set_by)
 
 
 def _by_hand(plan: EventPlan, tune_key: str) -> list[HandWord]:

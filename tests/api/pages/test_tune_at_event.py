@@ -154,6 +154,18 @@ def change_sort(demo: TestClient, sort: str) -> None:
     assert demo.put("/api/events/3", json=changed, headers=if_match(event["version"])).is_success
 
 
+def test_a_size_by_hand_stands_in_its_field_to_be_changed(demo: TestClient) -> None:
+    page = demo.get(PAGE).text
+    place, move = re.findall(
+        r'name="place" value="([^"]+)"><input type="hidden" name="move" value="([^"]+)">', page
+    )[0]
+    told = {"version": version(demo), "place": place, "move": move, "ms": "35", "set_by": "Morna"}
+    demo.post(PAGE, data=told)
+    note = demo.get(f"{PAGE}?note={place}").text
+    assert re.search(r'name="ms"[^>]*value="35"', note)
+    assert re.search(r'name="set_by"[^>]*value="Morna"', note)
+
+
 def test_a_mark_of_the_planner_is_kept_as_it_is(demo: TestClient) -> None:
     page = demo.get(PAGE).text
     form = re.search(
