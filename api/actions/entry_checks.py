@@ -58,8 +58,8 @@ def _check_parts(entry: Entry, tune: Tune, position: int) -> None:
     wrong = sorted(set(entry.parts) - {part.number for part in tune.parts})
     if wrong:
         raise RequestError(
-            "entries",
+            f"entries.{position - 1}.parts",
             f"entry {position} asks for part {wrong[0]} of “{tune.title}”",
-            f"it has parts 1 to {len(tune.parts)}",
+            f"it has {'one part' if len(tune.parts) == 1 else f'parts 1 to {len(tune.parts)}'}",
         )
     in_turn(entry, tune)

@@ -199,3 +199,21 @@ def test_a_danced_set_says_how_long_the_dance_is_and_what_does_not_suit_it(
     page = demo.get("/sets/5").text
     assert "Strathspey and Half Tulloch, 4+8 steps: 100 bars, 2 min 29 s (148.8 s)." in page
     assert "Confirm with the dancers or their teacher." in page
+
+
+def test_a_part_that_is_not_there_is_said_beside_its_field(demo: TestClient) -> None:
+    fields = fields_of(demo.get("/sets/1").text) | {"entries.1.parts": "9"}
+    page = demo.post("/sets/1", data=fields)
+    assert page.status_code == 422
+    assert 'id="entries.1.parts-fault"' in page.text
+    assert "it has parts 1 to" in page.text
+
+
+def test_what_belongs_to_no_single_field_has_a_place_that_the_notice_leads_to(
+    demo: TestClient,
+) -> None:
+    fields = fields_of(demo.get("/sets/1").text) | {"entries.1.tune_key": "999"}
+    page = demo.post("/sets/1", data=fields)
+    assert page.status_code == 422
+    assert 'href="#entries"' in page.text
+    assert 'id="entries" ' in page.text
