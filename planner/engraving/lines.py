@@ -6,7 +6,7 @@ asks for), its pick-up before it, and every part begins a line.
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Callable, Iterable, Sequence
 
 from planner.music.tune import Bar, Part, Tune, bar_id
 
@@ -18,21 +18,42 @@ LONG_ENDING_BARS = 3
 
 
 def line_starts(tune: Tune) -> frozenset[str]:
-    """Identities of the bars that begin a printed line, that of the first bar included."""
-    if _has_readable_lines(tune):
-        return frozenset(
-            bar_id(part.number, bar.number, bar.ending)
-            for part in tune.parts
-            for bar in part.bars
-            if bar.starts_line
-        )
-    line_bars = tune.line_bars or USUAL_LINE_BARS
+    """Identities of the bars that begin a printed line, that of the first bar included.
+
+    A single bar never stands alone on a line that could be the end of the line above.
+    """
+    begins = _writers_line if _has_readable_lines(tune) else _line_of_so_many(tune)
     return frozenset(
-        bar_id(part.number, bar.number, bar.ending)
+        bar_id(part.number, part.bars[index].number, part.bars[index].ending)
         for part in tune.parts
-        for index, bar in enumerate(part.bars)
-        if _begins_line(part, index, bar, line_bars)
+        for index in _without_single_bars(
+            part, [n for n, bar in enumerate(part.bars) if begins(part, n, bar)]
+        )
     )
+
+
+def _writers_line(_part: Part, _index: int, bar: Bar) -> bool:
+    return bar.starts_line
+
+
+def _line_of_so_many(tune: Tune) -> Callable[[Part, int, Bar], bool]:
+    line_bars = tune.line_bars or USUAL_LINE_BARS
+    return lambda part, index, bar: _begins_line(part, index, bar, line_bars)
+
+
+def _without_single_bars(part: Part, starts: Sequence[int]) -> list[int]:
+    """The places where lines of a part begin, less those of lines that hold only one bar."""
+    kept: list[int] = []
+    for start, end in zip(starts, [*starts[1:], len(part.bars)], strict=True):
+        bars = _full_bars(part, start, end)
+        above = _full_bars(part, kept[-1], start) if kept else LONGEST_LINE_BARS
+        if bars != 1 or above >= LONGEST_LINE_BARS:
+            kept.append(start)
+    return kept
+
+
+def _full_bars(part: Part, start: int, end: int) -> int:
+    return sum(not bar.is_pickup for bar in part.bars[start:end])
 
 
 def _has_readable_lines(tune: Tune) -> bool:

@@ -33,6 +33,20 @@ def test_short_endings_stay_on_their_line_and_long_ones_begin_one() -> None:
     assert line_starts(long) == {"p1b1e0", "p1b2e2"}
 
 
+def test_a_single_bar_does_not_stand_alone_on_a_line() -> None:
+    nine = outline("Nine", Metre(2, 4), ((9, 1),))
+    assert line_starts(nine) == {"p1b1e0", "p1b5e0"}
+    ending = tune("2/4 |: A4 | B4 | c4 | d4 |\ne4 | f4 | g4 |1 a4 :|\n[2 A4 |]")
+    assert line_starts(ending) == {"p1b1e0", "p1b5e0"}
+
+
+def test_a_part_of_one_bar_has_its_line_and_a_full_line_takes_no_more() -> None:
+    short = outline("Short", Metre(2, 4), ((1, 1), (8, 1)))
+    assert line_starts(short) == {"p1b1e0", "p2b1e0", "p2b5e0"}
+    seven = outline("Seven", Metre(2, 4), ((7, 1),), line_bars=6)
+    assert line_starts(seven) == {"p1b1e0", "p1b7e0"}
+
+
 def test_a_line_too_full_is_broken_in_the_middle() -> None:
     assert halved_lines([["a", "b", "c", "d"], ["e"]], [0]) == {"c"}
     assert halved_lines([["a"], ["b"]], [0, 1]) == set(), "a bar is not broken"
