@@ -84,11 +84,17 @@ def grouping_of(tune: Tune, rules: RuleBook) -> Grouping:
     return Grouping(
         tune.phrase_bars or int(rules.number("thresholds.structure.phrase")),
         tune.line_bars or int(rules.number("thresholds.structure.line")),
-        tuple(
-            (*starts, _last_bar(part) + 1) if starts else ()
-            for part, starts in zip(tune.parts, tune.phrase_starts, strict=False)
-        ),
+        _by_hand(tune),
     )
+
+
+def _by_hand(tune: Tune) -> tuple[tuple[int, ...], ...]:
+    """The phrases set by hand by the part's number: a set may leave parts of a tune out."""
+    edges = {
+        part.number: (*starts, _last_bar(part) + 1) if starts else ()
+        for part, starts in zip(tune.parts, tune.phrase_starts, strict=False)
+    }
+    return tuple(edges.get(number, ()) for number in range(1, max(edges, default=0) + 1))
 
 
 def shape_part(part: Part, grouping: Grouping) -> PartShape:

@@ -47,14 +47,17 @@ def in_turn(entry: Entry, tune: Tune) -> Tune:
     if not turns:
         return tune
     most = {number: max(times for each, times in turns if each == number) for number, _ in turns}
-    parts = tuple(_played(part, most[part.number]) for part in tune.parts if part.number in most)
+    parts, *harmonies = (
+        tuple(_played(part, most[part.number]) for part in voice if part.number in most)
+        for voice in (tune.parts, *tune.harmonies)
+    )
     order = tuple(Turn(number, _passes(times, most[number])) for number, times in turns)
     starts = tuple(
         own
         for part, own in zip(tune.parts, tune.phrase_starts, strict=False)
         if part.number in most
     )
-    played = replace(tune, parts=parts, phrase_starts=starts, order=())
+    played = replace(tune, parts=parts, phrase_starts=starts, harmonies=tuple(harmonies), order=())
     return played if order == played.turns else replace(played, order=order)
 
 

@@ -7,12 +7,14 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from planner.analysis.phrases import grouping_of, shape_part
 from planner.errors import RequestError
 from planner.event.entry_time import played_beats, stopping_places
 from planner.event.event import CutOff, Entry
 from planner.event.played_parts import as_played, parts_text, read_parts
 from planner.music.tempo import Metre
 from planner.music.tune import outline
+from planner.rules.load import load_rulebook
 from tests.builders import tune
 
 # Part 1 is repeated with two endings, part 2 is repeated without, part 3 is played once.
@@ -135,3 +137,12 @@ def test_words_that_are_no_part_are_said() -> None:
 def test_the_cut_off_says_where_a_stop_may_fall(cut_off: CutOff | None, words: list[str]) -> None:
     entry = Entry("x", times_through=0, parts=(2, 3), cut_off=cut_off)
     assert [place.words for place in stopping_places(entry, THREE)] == words
+
+
+def test_phrases_set_by_hand_and_the_harmony_go_with_the_parts_that_are_played() -> None:
+    by_hand = replace(THREE, phrase_starts=((), (1, 2), (1,)), harmonies=(THREE.parts,))
+    played = as_played(Entry("x", parts=(2, 3)), by_hand)
+    grouping = grouping_of(played, load_rulebook())
+    assert [grouping.is_set_by_hand(number) for number in (1, 2, 3)] == [False, True, True]
+    assert [span.first_bar for span in shape_part(played.parts[0], grouping).phrases] == [1, 2]
+    assert played.harmonies == (played.parts,)
