@@ -22,7 +22,8 @@ SMALLEST_TARGET_PX = 24
 """WCAG 2.2, success criterion 2.5.8 (level AA)."""
 GRAVE = ("serious", "critical")
 
-SMALL_TARGETS = """size => [...document.querySelectorAll('button, summary, input, select, .act')]
+SMALL_TARGETS = """size => [...document.querySelectorAll(
+    'button, summary, input, select, .act, nav a, .doors a, .ledger .name a, .names a')]
   .filter(each => each.type !== 'hidden' && !each.closest('.unseen') && !each.matches('.unseen'))
   .filter(each => each.checkVisibility())
   .filter(each => !each.closest('label.tick'))
