@@ -153,7 +153,7 @@ function goBack({ act, from }, left) {
   const kind = (from || left || "").split("-")[0];
   const ids = [from, left];
   if (at >= 0) ids.unshift(`${kind}-${at}`, `move-${at}`, `down-${at}`, `up-${at}`);
-  const goal = ids.map((id) => id && document.getElementById(id)).find(Boolean) || document.getElementById("save");
+  const goal = ids.map((id) => id && document.getElementById(id)).find(Boolean) || state;
   goal.focus({ preventScroll: true });
   if (at >= 0) goal.closest("[data-row]")?.scrollIntoView({ block: "nearest", behavior: "instant" });
 }
