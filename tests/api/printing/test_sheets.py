@@ -100,6 +100,16 @@ def test_a_set_takes_at_most_two_sides(tunes: int) -> None:
     assert words(paper).count("Brackendale") == tunes
 
 
+def test_a_set_of_thirty_tunes_counts_them_whole_and_cuts_nothing_off() -> None:
+    card = set_card(*[card_tune(n, f"Tune called {n}") for n in range(1, 31)])
+    pages = page_words(set_cards_pdf((card,)))
+    assert len(pages) <= 4
+    for number in range(1, 31):
+        assert f"{number} Tune called {number}" in " ".join(pages)
+    assert "Stop signal" in pages[-1]
+    assert "Tune called" in pages[-1], "the stop signal does not stand alone"
+
+
 def test_an_ordinary_set_is_printed_on_a6_with_its_music() -> None:
     paper = set_cards_pdf((set_card(card_tune(1), card_tune(2)),))
     assert set(page_sizes_mm(paper)) == {(105, 148)}
