@@ -53,6 +53,18 @@ def test_marks_differ_by_shape_and_stand_out_from_the_paper(
     window.close()
 
 
+def test_the_room_one_is_in_can_be_told_in_forced_colours(browser: Browser, service: str) -> None:
+    window = browser.new_context(forced_colors="active")
+    page = window.new_page()
+    page.goto(f"{service}/events")
+    line = "(each) => getComputedStyle(each).borderBottomColor"
+    here = page.locator(".rooms a[aria-current]").evaluate(line)
+    others = page.locator(".rooms a:not([aria-current])").all()
+    assert len(others) >= 4
+    assert here not in {each.evaluate(line) for each in others}
+    window.close()
+
+
 def pictures(page: Page, selector: str) -> list[Image.Image]:
     """The elements as they are drawn, in grey."""
     shots = [each.screenshot() for each in page.locator(selector).all()]
