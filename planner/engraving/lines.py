@@ -7,6 +7,7 @@ asks for), its pick-up before it, and every part begins a line.
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Sequence
+from itertools import pairwise
 
 from planner.music.tune import Bar, Part, Tune, bar_id
 
@@ -44,7 +45,7 @@ def _line_of_so_many(tune: Tune) -> Callable[[Part, int, Bar], bool]:
 def _without_single_bars(part: Part, starts: Sequence[int]) -> list[int]:
     """The places where lines of a part begin, less those of lines that hold only one bar."""
     kept: list[int] = []
-    for start, end in zip(starts, [*starts[1:], len(part.bars)], strict=True):
+    for start, end in pairwise([*starts, len(part.bars)]):
         bars = _full_bars(part, start, end)
         above = _full_bars(part, kept[-1], start) if kept else LONGEST_LINE_BARS
         if bars != 1 or above >= LONGEST_LINE_BARS:

@@ -7,13 +7,39 @@ does not have, is left out with a finding that says why.
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import replace
+from typing import Any
 
+from planner.findings import Gravity
+from planner.music.tempo import Metre
 from planner.music.tune import Bar, Note, Part
+from planner.notation.readtune import Remarks
+from planner.notation.score_bars import written_bars
+from planner.notation.sharps import sharpen, sharps_of
 from planner.notation.written import WrittenBar, finished_notes
 
 Harmony = tuple[Part, ...]
+
+
+def harmonies_of(
+    staves: Sequence[Any], parts: tuple[Part, ...], metre: Metre, remarks: Remarks
+) -> Iterator[tuple[Part, ...]]:
+    """The further staves that are pipe harmony; every other is named with what is the matter."""
+    for number, staff in enumerate(staves, start=2):
+        aside = Remarks()
+        bars = written_bars(staff, aside, metre)
+        if "drum notes are" in aside.left_out:
+            found: tuple[Part, ...] | str = "it holds drum notes; add it as the drum score"
+        else:
+            sharpen(bars, sharps_of(list(staff.recurse())), aside)
+            found = harmony_of(bars, parts)
+        if isinstance(found, str):
+            remarks.add("second_voice", f"staff {number} is left out: {found}")
+        else:
+            text = f"staff {number} is kept as pipe harmony; the first staff is the tune"
+            remarks.add("harmony", text, Gravity.NOTE)
+            yield found
 
 
 def harmony_of(written: Sequence[WrittenBar], parts: tuple[Part, ...]) -> Harmony | str:

@@ -8,7 +8,7 @@ like those of our own reader; what it drops is taken from the XML's head.
 from __future__ import annotations
 
 import gc
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Iterable, Sequence
 from dataclasses import replace
 from typing import Any
 
@@ -21,7 +21,7 @@ from planner.notation.abc_values import read_metre
 from planner.notation.compressed import unpacked_score
 from planner.notation.drum_staff import drum_score_of
 from planner.notation.formats import Format, format_of
-from planner.notation.harmony import harmony_of
+from planner.notation.harmony import harmonies_of
 from planner.notation.idioms import idiom_of, reel_idiom
 from planner.notation.midi_file import Sound, midi_file_bytes
 from planner.notation.midi_head import check_midi
@@ -37,7 +37,8 @@ from planner.notation.own_fields import (
 from planner.notation.parts import make_parts
 from planner.notation.readtune import ReadTune, Remarks
 from planner.notation.score_bars import written_bars
-from planner.notation.written import FREE_METRE, WrittenBar
+from planner.notation.sharps import sharpen, sharps_of
+from planner.notation.written import FREE_METRE
 from planner.notation.xml_head import XmlHead, read_xml_head
 from planner.workers import Worker
 
@@ -47,6 +48,8 @@ TIME_LIMIT_S = 30.0
 MEMORY_LIMIT_MB = 300
 SELDOM = 200_000
 """After how many new objects is it worth looking for circles of them?"""
+LONG = 100
+"""From how many bars on is a score let go of at once, so that several of them take no more room?"""
 _FORMATS = {Format.MUSICXML: "musicxml", Format.MEI: "mei", Format.MIDI: "midi"}
 _KEY_NAMES = {-3: "Eb", -2: "Bb", -1: "F", 1: "G", 3: "A", 4: "E"}
 
@@ -65,7 +68,7 @@ def read_imported(name: str, content: bytes, kind: Format) -> tuple[ReadTune, ..
     elif kind is Format.MIDI:
         check_midi(name, content)
     try:
-        return _reader.call(read_score, name, content, head)
+        return _reader.call(read_and_let_go, name, content, head)
     except WorkerError as error:
         problem = "reading it took too much time or memory"
         raise NotationError(name, "", problem, "split it into single tunes") from error
@@ -125,7 +128,7 @@ def load_music21() -> None:
     import music21  # noqa: F401, PLC0415 - heavy, and this is its one door
 
     gc.freeze()
-    gc.set_threshold(SELDOM)
+    gc.set_threshold(SELDOM, 3, 3)
 
 
 _reader = Worker(
@@ -137,8 +140,20 @@ _reader = Worker(
 )
 
 
+def read_and_let_go(name: str, content: bytes, head: XmlHead) -> tuple[ReadTune, ...]:
+    """``read_score`` in its worker, which keeps nothing of a long score.
+
+    Raises:
+        NotationError: as ``read_score``.
+    """
+    read = read_score(name, content, head)
+    if sum(len(part.bars) for each in read for part in each.tune.parts) > LONG:
+        gc.collect()
+    return read
+
+
 def read_score(name: str, content: bytes, head: XmlHead) -> tuple[ReadTune, ...]:
-    """The tune of a file, worked out in this process; ``read_imported`` calls it in its worker.
+    """The tune of a file, worked out in this process.
 
     Raises:
         NotationError: the file is broken or holds no notes.
@@ -150,8 +165,8 @@ def read_score(name: str, content: bytes, head: XmlHead) -> tuple[ReadTune, ...]
     bars = [bar for bar in written_bars(staff, remarks, first_metre) if bar.notes]
     inside = list(score.recurse())
     _refuse_lost_bars(inside, head, remarks)
-    signature = _sharps(inside)
-    _sharpen(bars, signature, remarks)
+    signature = sharps_of(inside)
+    sharpen(bars, signature, remarks)
     _count_what_is_left_out(inside, remarks)
     parts = own_parts(head.own, bars)
     places: dict[int, str] = {}
@@ -160,7 +175,7 @@ def read_score(name: str, content: bytes, head: XmlHead) -> tuple[ReadTune, ...]
             remarks.add("changed", "the file was changed by another program; it is read plainly")
         parts, places, _ = make_parts(bars, remarks)
     tune = _tune(name, score, head, parts, signature, remarks)
-    tune = replace(tune, harmonies=tuple(_harmonies(others, parts, first_metre, remarks)))
+    tune = replace(tune, harmonies=tuple(harmonies_of(others, parts, first_metre, remarks)))
     if tune.tempo is None:
         tune = replace(tune, tempo=_tempo(staff, tune.metre))
     if head.kind is Format.MIDI:
@@ -199,55 +214,12 @@ def _staves(name: str, score: Any) -> tuple[Any, list[Any]]:
     return measured[0], measured[1:]
 
 
-def _harmonies(
-    staves: Sequence[Any], parts: tuple[Part, ...], metre: Metre, remarks: Remarks
-) -> Iterator[tuple[Part, ...]]:
-    """The further staves that are pipe harmony; every other is named with what is the matter."""
-    for number, staff in enumerate(staves, start=2):
-        aside = Remarks()
-        bars = written_bars(staff, aside, metre)
-        if "drum notes are" in aside.left_out:
-            found: tuple[Part, ...] | str = "it holds drum notes; add it as the drum score"
-        else:
-            _sharpen(bars, _sharps(list(staff.recurse())), aside)
-            found = harmony_of(bars, parts)
-        if isinstance(found, str):
-            remarks.add("second_voice", f"staff {number} is left out: {found}")
-        else:
-            text = f"staff {number} is kept as pipe harmony; the first staff is the tune"
-            remarks.add("harmony", text, Gravity.NOTE)
-            yield found
-
-
 def _refuse_lost_bars(inside: Sequence[Any], head: XmlHead, remarks: Remarks) -> None:
     """The library passes over parts of some MEI files in silence: count what came through."""
     lost = head.measures - sum("Measure" in element.classes for element in inside)
     if lost > 0:
         text = f"{lost} bars of this {head.kind} file cannot be read; export it as MusicXML"
         remarks.add("bars_lost", text, Gravity.REFUSE)
-
-
-def _sharps(inside: Sequence[Any]) -> int | None:
-    signatures = (element for element in inside if "KeySignature" in element.classes)
-    return next((int(signature.sharps) for signature in signatures), None)
-
-
-def _sharpen(bars: list[WrittenBar], sharps: int | None, remarks: Remarks) -> None:
-    """Where neither key nor notes say sharp or natural, C and F are those of the chanter."""
-    notes = [note for bar in bars for note in bar.notes]
-    pitches = [p for note in notes for p in (note.pitch, *note.gracenotes) if p is not None]
-    named = [pitch for pitch in pitches if pitch.step in ("C", "F")]
-    if sharps or not named or any(pitch.alter for pitch in pitches):
-        return
-    text = "the file writes no sharps at all, so C and F are taken as the chanter's"
-    remarks.add("sharps_unwritten", text)
-    for note in notes:
-        note.gracenotes = tuple(
-            replace(pitch, alter=1) if pitch.step in ("C", "F") else pitch
-            for pitch in note.gracenotes
-        )
-        if note.pitch is not None and note.pitch.step in ("C", "F"):
-            note.pitch = replace(note.pitch, alter=1)
 
 
 def _count_what_is_left_out(inside: Sequence[Any], remarks: Remarks) -> None:
