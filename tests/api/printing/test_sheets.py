@@ -110,6 +110,14 @@ def test_a_set_of_thirty_tunes_counts_them_whole_and_cuts_nothing_off() -> None:
     assert "Tune called" in pages[-1], "the stop signal does not stand alone"
 
 
+def test_the_stop_signal_stands_below_a_tune_whatever_the_set() -> None:
+    for count in (1, 2, 3, 5, 8):
+        card = set_card(*[card_tune(n, f"{LONG_TITLE}, {n}") for n in range(1, count + 1)])
+        last = page_words(set_cards_pdf((card,)))[-1]
+        assert "Stop signal" in last
+        assert "Brackendale" in last
+
+
 def test_an_ordinary_set_is_printed_on_a6_with_its_music() -> None:
     paper = set_cards_pdf((set_card(card_tune(1), card_tune(2)),))
     assert set(page_sizes_mm(paper)) == {(105, 148)}
