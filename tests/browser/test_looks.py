@@ -65,6 +65,19 @@ def test_a_page_on_a_laptop_in_the_dark(service: str, look: Look, address: str) 
     assert looked.complaints == []
 
 
+@pytest.mark.parametrize(
+    "address",
+    ["/", "/events", "/events/new", "/sets", "/sets/new", "/tunes", "/people", "/people/readiness",
+     "/players"],
+)  # fmt: skip
+def test_a_page_of_an_empty_library(empty_service: str, look: Look, address: str) -> None:
+    looked = look(empty_service + address, "phone")
+    assert looked.page.evaluate(TOO_WIDE) <= 0
+    assert looked.page.evaluate(SMALL_TARGETS, SMALLEST_TARGET_PX) == []
+    assert grave_barriers(looked.page) == []
+    assert looked.complaints == []
+
+
 @pytest.mark.slow
 @pytest.mark.parametrize("address", [*ALWAYS, *OF_THE_DEMO])
 def test_a_page_on_a_small_phone(service: str, look: Look, address: str) -> None:
