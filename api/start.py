@@ -8,7 +8,7 @@ import gc
 
 gc.disable()
 
-from api import cli  # noqa: E402 - everything below is loaded while the collector rests
+from api.cli import main as cli  # noqa: E402 - everything below is loaded while the collector rests
 
 
 def run() -> None:

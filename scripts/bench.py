@@ -113,10 +113,12 @@ def wait_for(address: str) -> None:
 
 def imports() -> dict[str, Work]:
     """Import the service in a fresh Python, and name whatever heavy it loads."""
-    question = f"import sys, api.app, api.cli; print(*[n for n in {HEAVY} if n in sys.modules])"
+    question = (
+        f"import sys, api.app, api.cli.main; print(*[n for n in {HEAVY} if n in sys.modules])"
+    )
     heavy = ask_python(question).strip()
     print(f"  heavy libraries loaded at start: {heavy or 'none'}")
-    return {"import api.app and api.cli": lambda: ask_python("import api.app, api.cli")}
+    return {"import api.app and api.cli.main": lambda: ask_python("import api.app, api.cli.main")}
 
 
 def ask_python(program: str) -> str:

@@ -21,7 +21,7 @@ from api.storage.database import BandId, Database, Session, found_band, open_dat
 from api.storage.migrate import migrate_database
 from api.storage.records import NewFile, TuneRecord
 from planner.event.event import Entry, Event, Occasion, Set, Setting, Sort
-from planner.event.selection import Room, select_items
+from planner.event.filling.selection import Room, select_items
 from planner.rules.load import load_rulebook
 
 Work = Callable[[], object]

@@ -18,8 +18,8 @@ from weasyprint import HTML
 
 from api.actions.pack import PackWish, pack_drafts, pack_of, print_distinct
 from api.actions.print_order import PrintOrder
-from api.display.phrased_music import phrased_tune_sheet
-from api.display.pictures import as_large_as_fits, forget_drawings, tune_pictures
+from api.display.paper.phrased_music import phrased_tune_sheet
+from api.display.paper.pictures import as_large_as_fits, forget_drawings, tune_pictures
 from api.display.planned import PlannedEntry, PlannedEvent, PlannedSet
 from api.printing import pdf
 from api.printing.press import Press

@@ -155,7 +155,7 @@ def test_the_changelog_begins_with_the_version_of_the_project() -> None:
 
 @pytest.mark.parametrize("folder", sorted(package_folders()))
 def test_every_package_folder_has_tests_of_its_own(folder: str) -> None:
-    mirrored = ROOT / "tests" / folder.replace("api/routes/pages", "api/pages")
+    mirrored = ROOT / "tests" / re.sub("api/(routes|display)/pages", "api/pages", folder)
     assert list(mirrored.glob("test_*.py"))
 
 

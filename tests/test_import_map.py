@@ -25,13 +25,14 @@ ENGINE, SERVICE = "planner", "api"
 NOUNS = {"planner.music", "planner.findings", "planner.rules.rulebook"}
 STAGES = {"planner.analysis", "planner.licence", "planner.marks", "planner.event"}
 
-COMMANDS = (
-    "api.cli", "api.cli_library", "api.cli_pack", "api.cli_plan", "api.cli_reckon", "api.cli_rules",
-    "api.cli_serve", "api.cli_sheet",
-    "api.start",
-)  # fmt: skip
+COMMANDS = ("api.cli", "api.start")
+DISPLAY = {
+    "api.display", "api.display.documents", "api.display.drawing", "api.display.pages",
+    "api.display.paper",
+}  # fmt: skip
 
-# Whom may each room import, beside itself? A name stands for all below it.
+# Whom may each room import, beside itself? A name stands for all below it but the rooms that have a
+# line of their own; ``planner`` and ``api`` stand for everything.
 ARROWS: dict[str, set[str]] = {
     "planner": set(),
     "planner.errors": set(),
@@ -67,13 +68,17 @@ ARROWS: dict[str, set[str]] = {
     },
     "api.storage": {ENGINE, "api.settings"},
     "api.display": {ENGINE},
-    "api.printing": {ENGINE, "api.display", "api.templating", "api.settings"},
-    "api.actions": {ENGINE, "api.storage", "api.display", "api.printing", "api.settings"},
+    "api.display.documents": {ENGINE, "api.display"},
+    "api.display.drawing": {ENGINE, "api.display"},
+    "api.display.paper": {ENGINE, "api.display"},
+    "api.display.pages": {ENGINE, "api.display", "api.display.drawing", "api.display.paper"},
+    "api.printing": DISPLAY | {ENGINE, "api.templating", "api.settings"},
+    "api.actions": DISPLAY | {ENGINE, "api.storage", "api.printing", "api.settings"},
     "api.dependencies": {
         ENGINE, "api.storage", "api.settings", "api.errors", "api.security", "api.actions",
     },
     "api.routes": {
-        ENGINE, "api.actions", "api.dependencies", "api.display", "api.templating", "api.errors",
+        ENGINE, "api.actions", "api.dependencies", *DISPLAY, "api.templating", "api.errors",
         "api.security", "api.settings", "api.sharing",
     },
     "api.app": {ENGINE, SERVICE},
@@ -85,7 +90,7 @@ DOORS: dict[str, set[str]] = {
     "music21": {"planner.notation.imported"},
     "verovio": {"planner.engraving.engrave"},
     "weasyprint": {"api.printing"},
-    "scipy": {"planner.event.selection"},
+    "scipy": {"planner.event.filling.selection"},
     "psutil": {"planner.workers"},
     "alembic": {"api.storage"},
     "sqlmodel": {"api.storage"},
@@ -101,7 +106,7 @@ DOORS: dict[str, set[str]] = {
     "PIL": {"api.printing.scan"},
     "typer": set(COMMANDS),
     "click": set(COMMANDS),
-    "uvicorn": {"api.cli_serve"},
+    "uvicorn": {"api.cli.serve"},
 }
 
 # Which libraries may be loaded on first use, inside a function of their door?
@@ -182,6 +187,12 @@ def is_below(module: str, names: set[str]) -> bool:
     return any(module == name or module.startswith(f"{name}.") for name in names)
 
 
+def is_allowed(target: str, names: set[str]) -> bool:
+    room = room_of(target)
+    named = {name for name in names if name == room or is_below(name, {room})}
+    return is_below(target, named | (names & {ENGINE, SERVICE}))
+
+
 def is_ours(target: str) -> bool:
     return target.split(".")[0] in (ENGINE, SERVICE)
 
@@ -216,7 +227,7 @@ def test_every_import_follows_an_arrow_of_the_map() -> None:
         str(each)
         for each in OWN
         if room_of(each.target) != (room := room_of(each.module))
-        and not is_below(each.target, ARROWS[room])
+        and not is_allowed(each.target, ARROWS[room])
     ]
     assert not bent, "\n".join(bent)
 
@@ -252,7 +263,7 @@ def test_no_module_needs_itself_by_a_circle_of_imports() -> None:
     assert tuple(TopologicalSorter(needs).static_order())
 
 
-@pytest.mark.parametrize("module", ["planner.plan", "api.app", "api.cli"])
+@pytest.mark.parametrize("module", ["planner.plan", "api.app", "api.cli.main"])
 def test_importing_the_engine_or_the_service_loads_nothing_heavy(module: str) -> None:
     question = f"import sys, {module}; print(*sorted(sys.modules))"
     answer = subprocess.run(

@@ -15,8 +15,8 @@ from api.storage.database import BandId, Session
 from api.storage.faults import InUseError, NotFoundError
 from api.storage.records import Kept, OwnRule
 from planner.errors import RequestError
-from planner.event.own_rulesets import OwnRuleset, check_names, read_rulesets
-from planner.event.rulesets import all_rulesets
+from planner.event.contest.own_rulesets import OwnRuleset, check_names, read_rulesets
+from planner.event.contest.rulesets import all_rulesets
 from planner.rules.load import load_rulebook
 
 MOST_BYTES = 200_000

@@ -13,7 +13,7 @@ from api.storage.shelf import tunes_of_idioms
 from api.storage.tunes import tunes_by_number
 from planner.errors import RequestError
 from planner.event.dance import Dance, check_steps
-from planner.event.dance_tunes import TempoTunes, tunes_for_dance
+from planner.event.dancing.tunes import TempoTunes, tunes_for_dance
 from planner.event.programme import type_of_idiom
 from planner.music.tune import Tune
 from planner.rules.rulebook import RuleBook

@@ -28,6 +28,7 @@ from api.storage.event_tables import EventRow
 from api.storage.records import Answer, BandRecord, NewFile, Outline, TuneRecord
 from api.storage.rows import count_rows
 from api.storage.tables import PersonRow, SetRow, TuneRow
+from planner.event.contest.own_rulesets import read_ruleset
 from planner.event.event import (
     SORTS_BY_OCCASION,
     Arrangements,
@@ -49,7 +50,6 @@ from planner.event.event import (
     Sort,
     Weight,
 )
-from planner.event.own_rulesets import read_ruleset
 from planner.event.route import Route, RoutePlace, RouteStretch, Slope, Wanted
 from planner.music.tune import Credits
 

@@ -24,13 +24,13 @@ from api.storage.readiness import list_readiness
 from api.storage.records import EventRecord, Kept
 from planner.errors import RequestError
 from planner.event.amounts import positive
-from planner.event.candidates import Candidate, End
 from planner.event.entry_time import entry_tempo
 from planner.event.event import Entry, Familiarity, Item, LineUp, Occasion, Set, Setting, Weight
+from planner.event.filling.candidates import Candidate, End
+from planner.event.filling.running_order import RunningOrder, running_order
+from planner.event.filling.selection import Room
 from planner.event.joins import neighbour
 from planner.event.played_parts import as_played
-from planner.event.running_order import RunningOrder, running_order
-from planner.event.selection import Room
 from planner.event.timetable import time_set
 from planner.music.tune import Tune
 from planner.rules.rulebook import RuleBook

@@ -8,8 +8,8 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Any
 
-from api.display.changes import Change, changes_between, contents_of
-from api.display.drum_sheet import DrumSheetView
+from api.display.paper.changes import Change, changes_between, contents_of
+from api.display.paper.drum_sheet import DrumSheetView
 from api.storage.database import BandId, Database, Session
 from api.storage.prints import add_print, last_print, prints_of_event
 from api.storage.records import Printed

@@ -8,7 +8,7 @@ from functools import lru_cache
 
 from api.storage.own_rules import RULESET
 from api.storage.records import OwnRule
-from planner.event.own_rulesets import OwnRuleset, read_ruleset
+from planner.event.contest.own_rulesets import OwnRuleset, read_ruleset
 from planner.rules.rulebook import Quantity
 
 

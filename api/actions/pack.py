@@ -27,8 +27,8 @@ from api.actions.sheets import (
     with_changes,
     with_version,
 )
-from api.display.call_sheet import call_sheet_view, for_the_noticeboard
-from api.display.set_card import front_card_view, set_card_views, without_names
+from api.display.paper.call_sheet import call_sheet_view, for_the_noticeboard
+from api.display.paper.set_card import front_card_view, set_card_views, without_names
 from api.display.words import version_words
 from api.printing import sheets as printing
 from api.printing.pdf import Section, section_to_pdf

@@ -22,7 +22,7 @@ from api.display.planned import PlannedEvent
 from api.storage.database import BandId, Database, Session
 from api.storage.prints import add_print, last_print
 from api.storage.records import OwnRule, Printed
-from planner.event.rulesets import ruleset_name
+from planner.event.contest.rulesets import ruleset_name
 
 # Under which name is a version on paper kept, among the sheets that were printed?
 ANY_SHEET = "version"

@@ -12,8 +12,8 @@ from api.actions.planning import EventPlan, plan_of_event, sets_to_play
 from api.actions.sums import street_of_plan
 from api.actions.tunes import file_of_tune, one_tune
 from api.actions.who import minimum_of
+from api.display.pages.set_entered import contest_lines
 from api.display.planned import PlannedEntry, PlannedEvent, PlannedSet
-from api.display.set_entered import contest_lines
 from api.storage.database import BandId, Session
 from api.storage.records import NewFile, TuneRecord
 from planner.errors import RequestError

@@ -10,7 +10,7 @@ from api.storage import own_rules as stored
 from api.storage.database import BandId, Session
 from api.storage.records import Kept, OwnRule
 from planner.errors import RequestError
-from planner.event.rulesets import USUAL_CLOCK, all_rulesets
+from planner.event.contest.rulesets import USUAL_CLOCK, all_rulesets
 from planner.licence.licence import Level
 from planner.rules.load import load_rulebook
 from planner.rules.rulebook import PLACES_ON_THE_BEAT, Quantity, RuleBook, Status, Value

@@ -18,9 +18,9 @@ from api.storage.database import BandId, Session
 from api.storage.faults import InUseError, NotFoundError
 from api.storage.records import Kept
 from planner.errors import RequestError
+from planner.event.contest.rulesets import find_ruleset
 from planner.event.dance import Dance, check_steps, find_dance
 from planner.event.event import Entry, Set
-from planner.event.rulesets import find_ruleset
 from planner.rules.rulebook import RuleBook
 
 AT_ONCE = 50

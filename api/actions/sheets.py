@@ -14,13 +14,13 @@ from enum import StrEnum
 from api.actions.last_print import changes_since_last_print
 from api.actions.paper_version import with_version_on_paper
 from api.actions.print_order import PrintOrder, check_printable, take_order
-from api.display.call_sheet import call_sheet_view
-from api.display.drum_sheet import drum_sheet_view
-from api.display.joins import joins_view
-from api.display.learner_card import learner_card_view
-from api.display.outs import outs_card_view
-from api.display.phrased_music import PhrasedMusicView, TunePictures, phrased_music_view
-from api.display.pictures import (
+from api.display.paper.call_sheet import call_sheet_view
+from api.display.paper.drum_sheet import drum_sheet_view
+from api.display.paper.joins import joins_view
+from api.display.paper.learner_card import learner_card_view
+from api.display.paper.outs import outs_card_view
+from api.display.paper.phrased_music import PhrasedMusicView, TunePictures, phrased_music_view
+from api.display.paper.pictures import (
     A4_MUSIC_MM,
     HALF,
     HALF_MUSIC_MM,
@@ -33,9 +33,9 @@ from api.display.pictures import (
     scan_pictures,
     tune_pictures,
 )
+from api.display.paper.running_order import running_order_view
+from api.display.paper.set_card import flagged_marks, front_card_view, pattern_card, set_card_views
 from api.display.planned import PlannedEntry
-from api.display.running_order import running_order_view
-from api.display.set_card import flagged_marks, front_card_view, pattern_card, set_card_views
 from api.printing import sheets as printing
 from api.printing.pdf import Section, folded_pdf, identity_of, sections_to_pdf
 from api.printing.press import Press

@@ -5,9 +5,9 @@ from __future__ import annotations
 from api.actions.planning import plan_of_tune
 from api.actions.sheets import ANY_WISH, Draft, Wish, plain_name
 from api.actions.tunes import one_tune
-from api.display.phrased_music import TunePictures
-from api.display.pictures import HALF, tune_pictures
-from api.display.side_by_side import side_by_side_view
+from api.display.paper.phrased_music import TunePictures
+from api.display.paper.pictures import HALF, tune_pictures
+from api.display.paper.side_by_side import side_by_side_view
 from api.display.words import version_words
 from api.printing.press import Press
 from api.printing.sheets import side_by_side_sections

@@ -11,7 +11,7 @@ from planner.errors import RequestError
 from planner.event.amounts import plain
 from planner.event.event import Event
 from planner.event.route import Route, check_route
-from planner.event.street import StreetItem, street_sums
+from planner.event.street.street import StreetItem, street_sums
 from planner.event.timetable import time_event
 
 

@@ -7,7 +7,7 @@ from collections.abc import Sequence
 from api.actions.planning import EventPlan
 from api.actions.readiness import Gap, gap_finding
 from planner.errors import RequestError
-from planner.event.street import StreetSums, street_sums
+from planner.event.street.street import StreetSums, street_sums
 from planner.event.sums import EventSums, Music, sum_event
 
 

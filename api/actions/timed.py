@@ -22,7 +22,7 @@ from planner.event.checks import check_event
 from planner.event.event import Entry, Event, Set
 from planner.event.joins import Join, Neighbour, judge_join, neighbour
 from planner.event.played_parts import as_played
-from planner.event.street import StreetSums, street_sums
+from planner.event.street.street import StreetSums, street_sums
 from planner.event.timetable import EventTimetable, time_event
 from planner.findings import Finding
 from planner.music.tune import Tune

@@ -16,8 +16,8 @@ from api.storage.readiness import list_readiness
 from api.storage.records import EventRecord, Kept
 from api.storage.sets import sets_by_number
 from api.storage.tunes import tunes_by_number
+from planner.event.contest.rulesets import find_ruleset
 from planner.event.event import Event, Instrument, Occasion, Person, Set
-from planner.event.rulesets import find_ruleset
 from planner.event.who import (
     HeadCount,
     RungAdvice,

@@ -9,7 +9,7 @@ from typing import Any
 from api.display.words import join_words, sentence, sentence_start, tempo_words
 from planner.event.citation import cite
 from planner.event.dance import Dance, DanceTempo
-from planner.event.dance_tunes import FittingTune, TempoTunes
+from planner.event.dancing.tunes import FittingTune, TempoTunes
 from planner.rules.rulebook import Quantity, RuleBook
 
 CONFIRM = "Confirm with the dancers or their teacher, and with the current rules of their body."

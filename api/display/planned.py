@@ -11,7 +11,7 @@ from datetime import datetime
 
 from planner.event.event import Entry, Event, Instrument, LineUp, Set, Setting, Sort
 from planner.event.sound import SoundDose
-from planner.event.street import StreetSums
+from planner.event.street.street import StreetSums
 from planner.event.timetable import EventTimetable
 from planner.findings import Finding
 from planner.marks.drum_map import DrumTempo

@@ -12,8 +12,8 @@ from api.display.form import FormView
 from api.display.people import GROUP_WORDS
 from api.display.words import counted, join_words, sentence, sentence_start
 from planner.event.amounts import minutes_and_seconds
-from planner.event.own_rulesets import OwnRuleset
-from planner.event.rulesets import ClockFrom, RuleSet
+from planner.event.contest.own_rulesets import OwnRuleset
+from planner.event.contest.rulesets import ClockFrom, RuleSet
 
 CLOCKS: Choices = (
     ("", "as usual"),

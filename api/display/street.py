@@ -11,10 +11,10 @@ from datetime import time
 
 from api.display.words import clock_words, counted, join_words, length_words, sentence_start
 from planner.event.amounts import plain
-from planner.event.parade import RoutePlan
-from planner.event.places import PassedPlace
 from planner.event.route import Route, Wanted
-from planner.event.street import StreetItem, StreetStretch, StreetSums
+from planner.event.street.parade import RoutePlan
+from planner.event.street.places import PassedPlace
+from planner.event.street.street import StreetItem, StreetStretch, StreetSums
 
 SLOPE_WORDS = {"level": "level", "up": "uphill", "down": "downhill"}
 Row = tuple[str, str, str, str, str, str]

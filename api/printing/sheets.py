@@ -9,16 +9,16 @@ from dataclasses import replace
 from datetime import datetime
 from itertools import zip_longest
 
-from api.display.call_sheet import CallSheetView
-from api.display.drum_sheet import DrumSheetView
-from api.display.joins import JoinsView
-from api.display.learner_card import LearnerCardView
-from api.display.outs import OutsCardView
-from api.display.phrased_music import PhrasedMusicView, phrased_tune_sheet
-from api.display.pictures import harmony_pictures, tune_pictures
-from api.display.running_order import RunningOrderView
-from api.display.set_card import FrontCardView, SetCardView
-from api.display.side_by_side import SideBySideView
+from api.display.paper.call_sheet import CallSheetView
+from api.display.paper.drum_sheet import DrumSheetView
+from api.display.paper.joins import JoinsView
+from api.display.paper.learner_card import LearnerCardView
+from api.display.paper.outs import OutsCardView
+from api.display.paper.phrased_music import PhrasedMusicView, phrased_tune_sheet
+from api.display.paper.pictures import harmony_pictures, tune_pictures
+from api.display.paper.running_order import RunningOrderView
+from api.display.paper.set_card import FrontCardView, SetCardView
+from api.display.paper.side_by_side import SideBySideView
 from api.printing.pdf import Section, sections_to_pdf
 from api.printing.press import Press
 from api.templating import render

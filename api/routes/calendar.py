@@ -8,7 +8,7 @@ from api.actions.band import the_band
 from api.actions.events import all_events, one_event
 from api.actions.records import BandId, Kept, Session
 from api.dependencies import BandDep, SessionDep, SettingsDep
-from api.display.calendar import DatedEvent, calendar_text
+from api.display.documents.calendar import DatedEvent, calendar_text
 from api.routes.form import RowNumber
 from api.routes.later import LaterRouter
 from api.settings import Settings

@@ -9,7 +9,7 @@ from fastapi import Query
 from api.actions.planning import ask_for, plan_of_tune
 from api.dependencies import BandDep, SessionDep
 from api.display.choices import KINDS
-from api.display.plan_document import mark_document
+from api.display.documents.plan import mark_document
 from api.routes.choices import BarNumber, Ending, PartNumber
 from api.routes.form import Answer, RowNumber
 from api.routes.later import LaterRouter

@@ -18,8 +18,8 @@ from api.display.rulesets import ruleset_row
 from api.routes.etag import created, tag
 from api.routes.form import Answer, Form, LineText, NameText, RowNumber
 from api.routes.later import LaterRouter
-from planner.event.own_rulesets import OwnRuleset, read_ruleset
-from planner.event.rulesets import all_rulesets
+from planner.event.contest.own_rulesets import OwnRuleset, read_ruleset
+from planner.event.contest.rulesets import all_rulesets
 
 router = LaterRouter(prefix="/contest-rules", tags=["contest rules"])
 

@@ -10,9 +10,9 @@ from fastapi import Query, Response
 from api.actions.last_print import since_last_print
 from api.actions.planning import EventPlan, plan_of_event, plan_of_tune
 from api.dependencies import BandDep, SessionDep
-from api.display.drum_sheet import drum_sheet_view
+from api.display.documents.plan import plan_document
 from api.display.own_bars import altered_bar
-from api.display.plan_document import plan_document
+from api.display.paper.drum_sheet import drum_sheet_view
 from api.display.planned import PlannedEntry
 from api.routes.etag import tag
 from api.routes.event_forms import ControlForm, EventAnswer, SettingForm, event_answer

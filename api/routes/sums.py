@@ -10,7 +10,7 @@ from api.actions.planning import plan_of_event
 from api.actions.sums import sums_of_plan
 from api.actions.who import gaps_of_plan
 from api.dependencies import BandDep, SessionDep
-from api.display.sums_document import sums_document
+from api.display.documents.sums import sums_document
 from api.routes.etag import tag
 from api.routes.form import RowNumber
 from api.routes.later import LaterRouter

@@ -18,8 +18,8 @@ from api.storage.records import Kept
 from api.storage.rows import find_row, row_to_change
 from api.storage.shelf import plain_words
 from api.storage.tables import EntryRow, SetRow, ShelfRow
+from planner.event.contest.rulesets import ruleset_name
 from planner.event.event import Occasion, Set
-from planner.event.rulesets import ruleset_name
 
 ENTRIES: Any = SetRow.entries
 WITH_ENTRIES = selectinload(ENTRIES)

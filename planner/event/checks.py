@@ -15,19 +15,19 @@ from itertools import pairwise
 from planner.event.altered import link_tune
 from planner.event.altered_checks import check_altered
 from planner.event.amounts import lower_start, minutes_and_seconds
-from planner.event.contest import (
+from planner.event.contest.contest import (
     SetVerdict,
     Verdict,
     check_minimum,
     judge_set,
     on_the_clock,
 )
-from planner.event.dance_checks import check_dance
+from planner.event.contest.rulesets import find_ruleset
+from planner.event.dancing.checks import check_dance
 from planner.event.event import Entry, Event, LineUp, Occasion, Set, Setting, Sort
 from planner.event.played_parts import as_played
 from planner.event.programme import check_programme, check_submitted
-from planner.event.rulesets import find_ruleset
-from planner.event.street_checks import check_street
+from planner.event.street.checks import check_street
 from planner.event.timetable import EventTimetable, SetTimetable, Slot, time_event
 from planner.findings import Finding, Gravity
 from planner.music.tune import Part, Tune

@@ -11,10 +11,10 @@ from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from itertools import groupby
 
-from planner.event.contest import CONFIRM
+from planner.event.contest.contest import CONFIRM
+from planner.event.contest.rulesets import RuleSet
 from planner.event.event import Set
 from planner.event.played_parts import as_played
-from planner.event.rulesets import RuleSet
 from planner.findings import Finding
 from planner.music.tune import Tune
 

@@ -10,10 +10,10 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 from planner.event.checks import check_contest
-from planner.event.contest import CONFIRM
+from planner.event.contest.contest import CONFIRM
+from planner.event.contest.rulesets import RuleSet, find_ruleset
 from planner.event.event import LineUp, Set
 from planner.event.programme import sets_together
-from planner.event.rulesets import RuleSet, find_ruleset
 from planner.event.timetable import SetTimetable
 from planner.music.tune import Tune
 from planner.rules.rulebook import RuleBook

@@ -14,17 +14,17 @@ from fractions import Fraction
 
 from planner.errors import RequestError
 from planner.event.altered import link_tune
-from planner.event.contest import SetVerdict, judge_set, on_the_clock
+from planner.event.contest.contest import SetVerdict, judge_set, on_the_clock
+from planner.event.contest.rulesets import RuleSet, find_ruleset
 from planner.event.dance import Dance, DanceLength, bars_a_minute, dance_length
-from planner.event.danced import danced, steps_text
+from planner.event.dancing.danced import danced, steps_text
 from planner.event.entry_time import entry_tempo
 from planner.event.event import Event, Instrument, LineUp, Occasion, Set
 from planner.event.joins import Join, judge_joins, neighbour
 from planner.event.played_parts import as_played
 from planner.event.ready import Submission, submissions
-from planner.event.rulesets import RuleSet, find_ruleset
 from planner.event.sound import SoundDose, cautions, sound_dose
-from planner.event.street import StreetSums, street_sums
+from planner.event.street.street import StreetSums, street_sums
 from planner.event.times import EventTimes, event_times
 from planner.event.timetable import EventTimetable, NervousLengths, Slot, lengths_with_nerves
 from planner.music.tune import Tune

@@ -8,7 +8,7 @@ from collections import Counter
 from dataclasses import replace
 from itertools import combinations
 
-from api.display.plan_document import plan_document
+from api.display.documents.plan import plan_document
 from planner.event.event import Control, Drums, Occasion
 from tests.properties.plans import EVERYWHERE, document, figure_places, place_of, plan, setting
 

@@ -13,7 +13,7 @@ from functools import lru_cache
 from itertools import pairwise
 from typing import Any
 
-from api.display.plan_document import plan_document
+from api.display.documents.plan import plan_document
 from planner.event.event import (
     SORTS_BY_OCCASION,
     Circumstance,

@@ -7,9 +7,9 @@ from typing import Any
 
 import pytest
 
-from planner.event.contest import check_minimum, judge_time
+from planner.event.contest.contest import check_minimum, judge_time
+from planner.event.contest.rulesets import find_ruleset
 from planner.event.event import Instrument, LineUp, Person
-from planner.event.rulesets import find_ruleset
 from planner.rules.load import load_rulebook
 
 BOOK = load_rulebook()

@@ -6,7 +6,7 @@ from typing import Any
 
 import pytest
 
-from planner.event.parade import march, miles_an_hour, rate_for_speed
+from planner.event.street.parade import march, miles_an_hour, rate_for_speed
 from planner.rules.load import load_rulebook
 
 BOOK = load_rulebook()

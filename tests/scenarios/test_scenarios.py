@@ -8,7 +8,7 @@ from typing import Any
 
 import pytest
 
-from api.display.phrased_music import TunePictures, phrased_tune_view
+from api.display.paper.phrased_music import TunePictures, phrased_tune_view
 from planner.event.event import (
     SORTS_BY_OCCASION,
     Circumstance,

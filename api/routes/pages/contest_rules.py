@@ -25,9 +25,9 @@ from api.routes.later import LaterRouter
 from api.routes.pages.typed import Typed, TypedDep
 from api.routes.pages.visit import Visit, VisitDep
 from planner.errors import RequestError
-from planner.event.own_rulesets import KNOWN, TUNE_TYPES
-from planner.event.plain_values import read_seconds
-from planner.event.rulesets import all_rulesets
+from planner.event.contest.own_rulesets import KNOWN, TUNE_TYPES
+from planner.event.contest.plain_values import read_seconds
+from planner.event.contest.rulesets import all_rulesets
 
 router = LaterRouter(prefix="/rules/contests")
 

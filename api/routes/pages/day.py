@@ -8,8 +8,8 @@ from fastapi.responses import Response
 
 from api.actions import day as act
 from api.actions.timed import timed_event
-from api.display.day import DayView, change_view, day_view
 from api.display.form import FormView
+from api.display.pages.day import DayView, change_view, day_view
 from api.routes.day import DayForm, carry_out
 from api.routes.form import RowNumber
 from api.routes.later import LaterRouter

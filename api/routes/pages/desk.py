@@ -9,7 +9,7 @@ from fastapi.responses import Response
 
 from api.actions import demo
 from api.actions.ready import Ahead, events_ahead
-from api.display.desk import NextEventView, desk_view, next_event_view, unplanned_event_view
+from api.display.pages.desk import NextEventView, desk_view, next_event_view, unplanned_event_view
 from api.routes.pages.visit import VisitDep
 from api.settings import seed_data_dir
 

@@ -11,7 +11,8 @@ from fastapi.responses import Response
 
 from api.actions.drum_scores import drum_scores_of, grid_file, keep_drum_score
 from api.actions.tunes import one_tune
-from api.display.drum_grid import (
+from api.display.form import FormView
+from api.display.pages.drum_grid import (
     DrumGridView,
     beat_of,
     drum_grid_view,
@@ -21,7 +22,6 @@ from api.display.drum_grid import (
     rolls_of,
     splits_of,
 )
-from api.display.form import FormView
 from api.routes.form import RowNumber
 from api.routes.later import LaterRouter
 from api.routes.pages.typed import Typed, TypedDep

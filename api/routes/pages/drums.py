@@ -10,9 +10,9 @@ from fastapi.responses import Response
 from api.actions.choices import settle
 from api.actions.last_print import since_last_print
 from api.actions.planning import plan_of_event
-from api.display.drum_sheet import drum_sheet_view
-from api.display.drums import DrumsView, drums_view
 from api.display.form import FormView
+from api.display.pages.drums import DrumsView, drums_view
+from api.display.paper.drum_sheet import drum_sheet_view
 from api.routes.choices import SettledForm
 from api.routes.form import RowNumber
 from api.routes.later import LaterRouter

@@ -12,9 +12,9 @@ from api.actions import events as act
 from api.actions.band import the_band
 from api.actions.sets import all_sets
 from api.display.choices import CIRCUMSTANCES, DRUMS, KINDS, RUNGS
-from api.display.events import event_form, item_rows, item_values, set_choices
 from api.display.form import FormView
-from api.display.street_form import PLACES, STRETCHES, street_form
+from api.display.pages.events import event_form, item_rows, item_values, set_choices
+from api.display.pages.street_form import PLACES, STRETCHES, street_form
 from api.display.words import counted, sentence_start
 from api.routes.event_forms import EventForm
 from api.routes.form import RowNumber

@@ -14,13 +14,13 @@ from api.actions.readiness import Gap
 from api.actions.ready import nobody_plays, permissions_missing
 from api.actions.sums import sums_of_plan
 from api.actions.who import gap_findings, gaps_of_plan, rungs_of_plan
-from api.display.day import ChangeView, change_view
-from api.display.desk import unplanned_event_view
 from api.display.drawing.ink import Figure
 from api.display.drawing.timeline import timeline_figure
-from api.display.event import event_view
-from api.display.event_sums import SumsView, sums_view
-from api.display.events import events_view
+from api.display.pages.day import ChangeView, change_view
+from api.display.pages.desk import unplanned_event_view
+from api.display.pages.event import event_view
+from api.display.pages.event_sums import SumsView, sums_view
+from api.display.pages.events import events_view
 from api.routes.form import RowNumber
 from api.routes.later import LaterRouter
 from api.routes.pages.visit import Visit, VisitDep

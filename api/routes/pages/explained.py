@@ -6,9 +6,9 @@ from fastapi import APIRouter
 from fastapi.responses import Response
 
 from api.actions.rules import rulebook_of
-from api.display.about import about_view
 from api.display.choices import KINDS, OCCASIONS
-from api.display.style import style_view
+from api.display.pages.about import about_view
+from api.display.pages.style import style_view
 from api.routes.pages.visit import VisitDep
 
 router = APIRouter()

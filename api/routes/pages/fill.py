@@ -10,9 +10,9 @@ from api.actions.events import one_event
 from api.actions.fill import Filling, Proposal, apply_filling, fill_slot
 from api.actions.sets import all_sets
 from api.display.choices import OCCASIONS
-from api.display.events import set_choices
-from api.display.fill import FillingView, ProposalView, filling_view, proposal_view
 from api.display.form import FormView
+from api.display.pages.events import set_choices
+from api.display.pages.fill import FillingView, ProposalView, filling_view, proposal_view
 from api.routes.fill import FillForm
 from api.routes.form import RowNumber
 from api.routes.later import LaterRouter

@@ -9,7 +9,7 @@ from api.actions import events as act
 from api.actions.people import all_people
 from api.actions.records import EventRecord
 from api.actions.who import titles_played
-from api.display.line_up import ANSWERS, LineUpView, line_up_form, line_up_view
+from api.display.pages.line_up import ANSWERS, LineUpView, line_up_form, line_up_view
 from api.routes.event_forms import LineUpForm
 from api.routes.form import RowNumber
 from api.routes.later import LaterRouter

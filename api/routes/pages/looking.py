@@ -9,7 +9,7 @@ from fastapi import Query
 
 from api.actions.shelf import PAGE, Looking, ShelfPage, levels_from
 from api.display.form import FormView
-from api.display.tunes import Found, ShelfTune
+from api.display.pages.tunes import Found, ShelfTune
 
 Word = Annotated[str, Query(max_length=120)]
 

@@ -12,10 +12,10 @@ from api.actions import order as act
 from api.actions.timed import TimedEvent, findings_of, joins_between, street_of, timed_event
 from api.display.drawing.route import route_figure
 from api.display.drawing.timeline import timeline_figure
-from api.display.events import item_values
 from api.display.form import FormView
-from api.display.order import OrderView, Reckoned, order_length, order_rows, order_sums
-from api.display.pick import PickView, pick_sets
+from api.display.pages.events import item_values
+from api.display.pages.order import OrderView, Reckoned, order_length, order_rows, order_sums
+from api.display.pages.pick import PickView, pick_sets
 from api.display.planned import setting_words
 from api.display.remedies import Nouns, mended_at
 from api.display.street import strip_of
@@ -36,7 +36,7 @@ from api.routes.pages.visit import Visit, VisitDep
 from api.templating import render
 from planner.errors import RequestError
 from planner.event.event import Item
-from planner.event.street import StreetSums
+from planner.event.street.street import StreetSums
 
 router = LaterRouter(prefix="/events")
 

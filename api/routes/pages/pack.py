@@ -11,7 +11,7 @@ from api.actions.planning import EventPlan, plan_of_event
 from api.actions.print_order import unnoted_titles
 from api.actions.records import NotFoundError
 from api.dependencies import BandDep, DatabaseDep, PacksDep
-from api.display.pack import PackView, file_links, progress_words
+from api.display.pages.pack import PackView, file_links, progress_words
 from api.routes.form import RowNumber
 from api.routes.later import LaterRouter
 from api.routes.pages.progress import Step, progress_stream

@@ -17,8 +17,8 @@ from api.actions.events import events_to_come, one_event
 from api.actions.people import all_people, one_person
 from api.actions.planning import EventPlan, plan_of_event, sets_to_play
 from api.actions.records import NotFoundError
-from api.display.player import my_music_view, player_view
-from api.display.players import choose_view, my_days_view
+from api.display.pages.player import my_music_view, player_view
+from api.display.pages.players import choose_view, my_days_view
 from api.routes.form import RowNumber
 from api.routes.later import LaterRouter
 from api.routes.pages.static_files import stamp

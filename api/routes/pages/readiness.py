@@ -12,7 +12,7 @@ from api.actions import readiness as act
 from api.actions.people import all_people, one_person
 from api.actions.shelf import Looking, look_for
 from api.display.form import FormView
-from api.display.readiness import (
+from api.display.pages.readiness import (
     TunesOfPageView,
     grid_view,
     level_choices,

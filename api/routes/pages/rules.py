@@ -9,8 +9,8 @@ from fastapi.responses import Response
 
 from api.actions import rules as act
 from api.display.form import FormView
-from api.display.licence_table import licence_table
-from api.display.rules import OneRuleView, one_rule_view, rule_form, rules_view
+from api.display.pages.licence_table import licence_table
+from api.display.pages.rules import OneRuleView, one_rule_view, rule_form, rules_view
 from api.routes.later import LaterRouter
 from api.routes.pages.typed import Typed, TypedDep
 from api.routes.pages.visit import Visit, VisitDep

@@ -10,7 +10,7 @@ from fastapi.responses import Response
 from api.actions.rules import rulebook_of
 from api.actions.set_entries import EntryOfSet, change_entry, one_entry
 from api.display.form import FormView
-from api.display.set_entry import entry_address, set_entry_form, set_entry_view, turns_of
+from api.display.pages.set_entry import entry_address, set_entry_form, set_entry_view, turns_of
 from api.routes.form import RowNumber
 from api.routes.later import LaterRouter
 from api.routes.pages.rows import filled_rows

@@ -23,9 +23,9 @@ from api.actions.shelf import A_FEW, look_for
 from api.display.choices import OCCASIONS
 from api.display.drawing.set_path import path_figure
 from api.display.form import FormView
-from api.display.pick import PickView, pick_view
-from api.display.set_entered import entered_words
-from api.display.sets import (
+from api.display.pages.pick import PickView, pick_view
+from api.display.pages.set_entered import entered_words
+from api.display.pages.sets import (
     dance_choices,
     entry_rows,
     entry_values,
@@ -45,10 +45,10 @@ from api.routes.pages.visit import Visit, VisitDep
 from api.routes.set_forms import SetForm
 from api.templating import render
 from planner.errors import RequestError
+from planner.event.contest.rulesets import all_rulesets
 from planner.event.dance import all_dances, read_steps
 from planner.event.event import Entry, Set
 from planner.event.played_parts import read_parts
-from planner.event.rulesets import all_rulesets
 from planner.rules.rulebook import RuleBook
 
 router = LaterRouter(prefix="/sets")

@@ -21,9 +21,9 @@ from api.actions.planning import EventPlan, ask_all, plan_as, plan_of_event
 from api.actions.records import HandMark, Kept, NotFoundError
 from api.display.choices import kind_of
 from api.display.form import FormView
-from api.display.note_here import LEAVE, NoteHereView, note_here_view
+from api.display.pages.note_here import LEAVE, NoteHereView, note_here_view
+from api.display.pages.tune_at_event import HandWord, TuneAtEventView, places_of, tune_at_event_view
 from api.display.planned import PlannedEntry
-from api.display.tune_at_event import HandWord, TuneAtEventView, places_of, tune_at_event_view
 from api.routes.choices import HandMarkForm, LiftForm
 from api.routes.compare import setting_of
 from api.routes.form import RowNumber

@@ -13,7 +13,7 @@ from api.actions.reading import LibraryTune
 from api.actions.records import Kept, NewFile, TuneRecord
 from api.actions.rules import rulebook_of
 from api.display.choices import OCCASIONS, TONAL_CENTRES, Choices
-from api.display.tune_form import OUTLINE_ROWS, Told, tune_form
+from api.display.pages.tune_form import OUTLINE_ROWS, Told, tune_form
 from api.routes.form import RowNumber
 from api.routes.later import LaterRouter
 from api.routes.pages.tunes import about_tune

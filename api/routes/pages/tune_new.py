@@ -17,8 +17,8 @@ from api.actions.records import NewFile
 from api.actions.rules import rulebook_of
 from api.display.choices import OCCASIONS, TONAL_CENTRES
 from api.display.form import FormView
-from api.display.tune_form import OUTLINE_ROWS
-from api.display.tunes import read_tune_views
+from api.display.pages.tune_form import OUTLINE_ROWS
+from api.display.pages.tunes import read_tune_views
 from api.routes.later import LaterRouter
 from api.routes.pages.tune_edit import ALL_FIELDS, checked, idiom_choices
 from api.routes.pages.typed import Typed, TypedDep

@@ -15,12 +15,12 @@ from api.actions.reading import LibraryTune
 from api.actions.records import Kept
 from api.actions.rules import rulebook_of
 from api.display.choices import KINDS
-from api.display.division import Division, division_form
 from api.display.form import FormView
-from api.display.occasions import occasions_view
-from api.display.tune import About, TuneView, tune_view
-from api.display.tune_facts import tune_facts
-from api.display.tunes import FilterChoices, filter_choices, tunes_view
+from api.display.pages.division import Division, division_form
+from api.display.pages.occasions import occasions_view
+from api.display.pages.tune import About, TuneView, tune_view
+from api.display.pages.tune_facts import tune_facts
+from api.display.pages.tunes import FilterChoices, filter_choices, tunes_view
 from api.routes.compare import setting_of
 from api.routes.form import RowNumber
 from api.routes.later import LaterRouter

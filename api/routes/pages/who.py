@@ -7,7 +7,7 @@ from datetime import date
 from fastapi.responses import Response
 
 from api.actions.who import who_and_when
-from api.display.who import who_view
+from api.display.pages.who import who_view
 from api.display.words import day_words
 from api.routes.form import RowNumber
 from api.routes.later import LaterRouter

@@ -1,7 +1,7 @@
 from dataclasses import replace
 
 from api.actions.last_print import changes_since_last_print
-from api.display.drum_sheet import BarView, DrumSheetView, StripView
+from api.display.paper.drum_sheet import BarView, DrumSheetView, StripView
 from api.storage.database import Database
 from api.storage.prints import prints_of_event
 from tests.api.library import an_event

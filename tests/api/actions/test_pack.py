@@ -8,7 +8,7 @@ import pytest
 from api.actions.pack import PackWish, pack_drafts, pack_of, print_distinct
 from api.actions.print_order import PrintOrder
 from api.actions.sheets import ANY_WISH
-from api.display.pictures import forget_drawings
+from api.display.paper.pictures import forget_drawings
 from api.printing import pdf
 from api.printing.pdf import Section
 from planner.engraving import engrave as engraving

@@ -2,14 +2,14 @@
 
 from __future__ import annotations
 
-from api.display.drum_sheet import drum_tune_view
-from api.display.joins import joins_view
-from api.display.learner_card import beat_rows
 from api.display.own_bars import own_bar_facts, own_bar_lines
-from api.display.phrased_music import PictureView, TunePictures, phrased_music_view
-from api.display.pictures import link_picture
+from api.display.paper.drum_sheet import drum_tune_view
+from api.display.paper.joins import joins_view
+from api.display.paper.learner_card import beat_rows
+from api.display.paper.phrased_music import PictureView, TunePictures, phrased_music_view
+from api.display.paper.pictures import link_picture
+from api.display.paper.set_card import set_card_view
 from api.display.planned import PlannedEntry
-from api.display.set_card import set_card_view
 from api.display.words import parts_played, start_words, stop_words
 from planner.engraving.engrave import engrave
 from planner.engraving.layout import A4

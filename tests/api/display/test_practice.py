@@ -1,6 +1,6 @@
 import pytest
 
-from api.display.phrased_music import TunePictures, phrased_tune_view
+from api.display.paper.phrased_music import TunePictures, phrased_tune_view
 from api.display.practice import practice_view
 from planner.event.event import Control, Occasion, Setting, Sort
 from planner.marks.rung_work import work_for_rung

@@ -8,7 +8,7 @@ import numpy as np
 import pypdfium2 as pdfium
 import pytest
 
-from api.display.pictures import A4_MUSIC_MM, LINE_GAP_MM, as_large_as_fits, tune_pictures
+from api.display.paper.pictures import A4_MUSIC_MM, LINE_GAP_MM, as_large_as_fits, tune_pictures
 from api.printing.pdf import Section, section_to_pdf
 from planner.engraving.engrave import engrave
 from planner.engraving.layout import A4

@@ -6,7 +6,7 @@ import numpy as np
 import PIL.Image
 import pytest
 
-from api.display.pictures import scan_pictures
+from api.display.paper.pictures import scan_pictures
 from api.printing import scan
 from api.printing.pdf import html_to_pdf, sections_to_pdf
 from api.printing.scan import MOST_DOTS, MOST_PAGES, ScannedPage, scanned_pages

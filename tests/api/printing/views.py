@@ -2,16 +2,16 @@
 
 import base64
 
-from api.display.call_sheet import CallSheetView, NumbersView, OrderLineView
-from api.display.drum_sheet import BarView, DrumSheetView, DrumTuneView, StripView
-from api.display.phrased_music import (
+from api.display.paper.call_sheet import CallSheetView, NumbersView, OrderLineView
+from api.display.paper.drum_sheet import BarView, DrumSheetView, DrumTuneView, StripView
+from api.display.paper.phrased_music import (
     LegendView,
     MarkView,
     PhrasedMusicView,
     PhrasedTuneView,
     PictureView,
 )
-from api.display.set_card import (
+from api.display.paper.set_card import (
     CardTuneView,
     FlagView,
     FrontCardView,

@@ -17,8 +17,8 @@ from planner.event.event import (
     Setting,
     Sort,
 )
-from planner.event.parade import miles_an_hour
 from planner.event.route import Route
+from planner.event.street.parade import miles_an_hour
 from planner.findings import Gravity
 from planner.music.tempo import Metre
 from planner.music.tune import outline

@@ -3,8 +3,8 @@
 from dataclasses import replace
 
 from planner.event.citation import cite
-from planner.event.contest import judge_time
-from planner.event.rulesets import find_ruleset
+from planner.event.contest.contest import judge_time
+from planner.event.contest.rulesets import find_ruleset
 from planner.event.sound import sound_dose
 from planner.rules.load import load_rulebook
 from planner.rules.rulebook import RuleBook, Status

@@ -6,10 +6,10 @@ in tests/published/contest.toml.
 
 import pytest
 
-from planner.event.contest import CONFIRM
+from planner.event.contest.contest import CONFIRM
+from planner.event.contest.rulesets import find_ruleset
 from planner.event.event import Entry, Set
 from planner.event.programme import check_programme, check_submitted
-from planner.event.rulesets import find_ruleset
 from planner.music.tempo import Metre
 from planner.music.tune import Tune, outline
 from planner.rules.load import load_rulebook

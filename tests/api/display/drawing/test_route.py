@@ -12,7 +12,7 @@ from api.display.drawing.route import heights, metre_ticks, route_figure
 from api.display.street import StripPieceView, StripView, strip_of
 from planner.event.event import Clock, Event, Item, Occasion, Setting, Sort
 from planner.event.route import Route, RoutePlace, RouteStretch, Slope, Wanted
-from planner.event.street import street_sums
+from planner.event.street.street import street_sums
 from planner.event.timetable import time_event
 from planner.rules.load import load_rulebook
 from tests.api.display.drawing.laid_out import check_layout

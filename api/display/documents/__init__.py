@@ -1,0 +1,1 @@
+"""What is taken away as data or as plain text?"""

@@ -1,0 +1,1 @@
+"""What does a page say? One view a page."""

@@ -1,0 +1,1 @@
+"""What does a sheet say? One view a kind of paper."""

@@ -1,0 +1,1 @@
+"""Contests: dated rule sets, and a set held against them."""

@@ -1,0 +1,1 @@
+"""Dances: which tunes fill the steps, and what does not suit."""

@@ -1,0 +1,1 @@
+"""Filling a slot: which sets, and in which order."""

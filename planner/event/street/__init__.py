@@ -1,0 +1,1 @@
+"""The street: a route, how it is walked, and what is played where."""
