@@ -9,7 +9,7 @@ import weasyprint
 DPI = 250
 
 
-def ink_of(svg: str, width_mm: float, height_mm: float) -> np.ndarray:
+def ink_of(svg: str, width_mm: float, height_mm: float, dpi: int = DPI) -> np.ndarray:
     """True where the page is dark."""
     data = base64.b64encode(svg.encode()).decode()
     page = (
@@ -19,7 +19,7 @@ def ink_of(svg: str, width_mm: float, height_mm: float) -> np.ndarray:
     )
     document = pypdfium2.PdfDocument(weasyprint.HTML(string=page).write_pdf())
     assert len(document) == 1
-    pixels = document[0].render(scale=DPI / 72, grayscale=True).to_numpy().squeeze()
+    pixels = document[0].render(scale=dpi / 72, grayscale=True).to_numpy().squeeze()
     document.close()
     return np.asarray(pixels < 128)
 
