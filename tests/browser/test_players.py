@@ -61,6 +61,17 @@ def test_a_card_that_was_opened_can_be_read_without_a_network(
     assert telephone.evaluate("document.fonts.check('1rem \"Pacestick Sans\"')")
 
 
+def test_a_service_that_does_not_answer_is_told_although_the_device_is_connected(
+    service: str, telephone: Page
+) -> None:
+    telephone.goto(f"{service}/players/3/events/1")
+    wait_until_said(telephone, KEPT)
+    telephone.add_init_script("Object.defineProperty(navigator, 'onLine', {get: () => true})")
+    telephone.context.set_offline(True)
+    telephone.reload()
+    wait_until_said(telephone, ALONE)
+
+
 def test_the_music_of_a_card_is_kept_with_it(service: str, telephone: Page) -> None:
     telephone.goto(f"{service}/players/3/events/3")
     wait_until_said(telephone, KEPT)
@@ -79,7 +90,7 @@ def test_what_was_never_opened_leads_to_what_is_kept(service: str, telephone: Pa
     telephone.context.set_offline(True)
     telephone.goto(f"{service}/players/4/events/2")
     assert telephone.get_by_role("heading", level=1).inner_text() == "No network"
-    telephone.get_by_role("link", name="Lamp Day street parade").click()
+    telephone.get_by_role("link", name="Ishbel Tarrowan, Lamp Day street parade").click()
     wait_until_said(telephone, ALONE)
     assert "You play" in telephone.locator("main").inner_text()
 

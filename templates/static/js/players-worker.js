@@ -43,7 +43,12 @@ function isOldStatic(path) {
 async function keep(event) {
   const shelf = await caches.open(SHELF);
   const { page, more } = event.data;
-  await Promise.all(ours(page).map((url) => take(shelf, url)));
+  try {
+    await Promise.all(ours(page).map((url) => take(shelf, url)));
+  } catch {
+    if (await shelf.match(page[0])) event.source.postMessage("alone");
+    return;
+  }
   event.source.postMessage("kept");
   for (const url of ours(more)) await take(shelf, url).catch(() => {});
 }

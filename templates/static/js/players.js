@@ -7,9 +7,9 @@ async function keep() {
     said.textContent = said.dataset.open;
     return;
   }
-  navigator.serviceWorker.addEventListener("message", say);
-  addEventListener("online", say);
-  addEventListener("offline", say);
+  navigator.serviceWorker.addEventListener("message", ({ data }) => say(data === "alone"));
+  addEventListener("online", () => say());
+  addEventListener("offline", () => say());
   if (!navigator.onLine) {
     say();
     return;
@@ -29,8 +29,10 @@ function marked() {
   return [...document.querySelectorAll("a[data-keep]")].map((link) => link.href);
 }
 
-function say() {
-  said.textContent = navigator.onLine ? said.dataset.kept : said.dataset.alone;
+// A device may hold itself for connected where nothing answers: the worker knows better.
+function say(isAlone = false) {
+  const isOpen = navigator.onLine && !isAlone;
+  said.textContent = isOpen ? said.dataset.kept : said.dataset.alone;
 }
 
 if (said) {
