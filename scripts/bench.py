@@ -301,7 +301,7 @@ BENCHES = (
     Bench("imports", "import the service; heavy libraries it loads", imports),
     Bench("read", "read a four-part march: our reader, music21", read, runs=7),
     Bench("read-known", "ask for a march that is known by its content", read_known, runs=21),
-    Bench("read-score", "read it as MusicXML: music21 alone, our reader", read_score, runs=7),
+    Bench("read-score", "read it as MusicXML: music21 alone, our reader", read_score, runs=31),
     Bench("analyse", "structure, movements and salience of that march", analysis, runs=21),
     Bench("lengths", "read 8, 64 and 512 bars", lengths, runs=7),
     Bench("plan", "plan that march: parade, exhibition; 25 ms is the aim", plan, runs=7),
